@@ -1,0 +1,68 @@
+/**
+ * Every signal of the bench, named once. Recorder, checks, page and exports read this table;
+ * a signal that is not listed here does not exist.
+ *
+ * The order is that of the drill: supply, bridge, motor, gear, chuck, screw; then what the controller
+ * sensed and commanded. Storage is SI; `show` is the unit a person reads, converted by src/units.
+ */
+export type Origin = 'truth' | 'sensed' | 'commanded' | 'estimated';
+
+export interface Signal {
+  readonly id: string;
+  /** SI unit of the stored value, '' when dimensionless. */ readonly unit: string;
+  /** Unit a person reads; a key of src/units/convert.ts. */ readonly show: string;
+  readonly origin: Origin;
+  readonly doc: string;
+}
+
+const rows = [
+  ['time', 's', 's', 'truth', 'virtual time since the run began'],
+  ['packOcv', 'V', 'V', 'truth', 'open-circuit voltage of the pack'],
+  ['packCurrent', 'A', 'A', 'truth', 'current out of the pack; negative when it is charged'],
+  ['packVoltage', 'V', 'V', 'truth', 'voltage at the pack terminals'],
+  ['charge', '', '%', 'truth', 'state of charge, 0 to 1'],
+  ['link', 'V', 'V', 'truth', 'DC link voltage at the bridge'],
+  ['poleA', 'V', 'V', 'truth', 'pole voltage of leg A, mean over the PWM period'],
+  ['poleB', 'V', 'V', 'truth', 'pole voltage of leg B, mean over the PWM period'],
+  ['poleC', 'V', 'V', 'truth', 'pole voltage of leg C, mean over the PWM period'],
+  ['currentA', 'A', 'A', 'truth', 'phase current A, positive into the motor'],
+  ['currentB', 'A', 'A', 'truth', 'phase current B, positive into the motor'],
+  ['currentC', 'A', 'A', 'truth', 'phase current C, positive into the motor'],
+  ['currentD', 'A', 'A', 'truth', 'direct-axis current, peak of phase'],
+  ['currentQ', 'A', 'A', 'truth', 'quadrature-axis current, peak of phase'],
+  ['rotorAngle', 'rad', 'deg el', 'truth', 'electrical rotor angle, 0 to 2 pi'],
+  ['motorSpeed', 'rad/s', 'rpm', 'truth', 'mechanical speed of the rotor'],
+  ['electricalSpeed', 'rad/s', 'Hz el', 'truth', 'electrical speed, pole pairs times motor speed'],
+  ['airGapTorque', 'N·m', 'N·m', 'truth', 'air-gap torque of the motor'],
+  ['gearTorque', 'N·m', 'N·m', 'truth', 'torque that the gearbox puts on the chuck'],
+  ['chuckAngle', 'rad', 'deg', 'truth', 'angle of the chuck, not wrapped'],
+  ['chuckSpeed', 'rad/s', 'rpm', 'truth', 'speed of the chuck'],
+  ['loadTorque', 'N·m', 'N·m', 'truth', 'torque with which hand, stop or screw resist the chuck'],
+  ['screwDepth', 'm', 'mm', 'truth', 'depth of the screw tip in the wood'],
+  ['clampForce', 'N', 'kN', 'truth', 'force with which the seated head pulls the boards together'],
+  ['energyResidual', '', '', 'truth', 'energy that does not balance, as a share of the energy that passed'],
+  ['sensedA', 'A', 'A', 'sensed', 'phase current A as its shunt reads it at the sampling instant'],
+  ['sensedB', 'A', 'A', 'sensed', 'phase current B as its shunt reads it at the sampling instant'],
+  ['sensedC', 'A', 'A', 'sensed', 'phase current C as its shunt reads it at the sampling instant'],
+  ['sensedLink', 'V', 'V', 'sensed', 'link voltage from converter counts'],
+  ['sensedTrigger', '', '%', 'sensed', 'trigger travel from converter counts, 0 to 1'],
+  ['hall', '', '', 'sensed', 'Hall code, A + 2 B + 4 C'],
+  ['dutyA', '', '%', 'commanded', 'duty of leg A in force, 0 to 1'],
+  ['dutyB', '', '%', 'commanded', 'duty of leg B in force, 0 to 1'],
+  ['dutyC', '', '%', 'commanded', 'duty of leg C in force, 0 to 1'],
+  ['gates', '', '', 'commanded', 'legs that are driven, A + 2 B + 4 C'],
+  ['controllerState', '', '', 'commanded', 'state number that the controller reports'],
+  ['tripReason', '', '', 'commanded', 'reason of a trip that the controller reports, 0 for none'],
+  ['trigger', '', '%', 'commanded', 'trigger travel that the hand asks for, 0 to 1'],
+] as const satisfies readonly (readonly [string, string, string, Origin, string])[];
+
+export type SignalId = (typeof rows)[number][0];
+
+export const SIGNALS: readonly (Signal & { readonly id: SignalId })[] = rows.map(([id, unit, show, origin, doc]) =>
+  Object.freeze({ id, unit, show, origin, doc }),
+);
+
+/** Column of each signal in a sample vector of SIGNALS.length numbers. */
+export const SIGNAL_INDEX: Readonly<Record<SignalId, number>> = Object.freeze(
+  Object.fromEntries(rows.map(([id], column) => [id, column])) as Record<SignalId, number>,
+);
