@@ -1,0 +1,106 @@
+/**
+ * The small language in which frames are declared: every field says its type, unit, scale and meaning once.
+ * From a declaration come the run-time codec (codec.ts), the C header and the tables in DEVELOPERS.md (emit/),
+ * and, for Hello, the schema that checks what a board says (hello.ts).
+ */
+export type IntegerKind = 'u8' | 'u16' | 'u32';
+/** `pad` bytes are sent as 0 and not read; `f32s` is a list of float32 that ends the frame. */
+export type FieldKind = IntegerKind | 'pad' | 'f32s';
+
+/** One bit of a flag field; its place in the list is its number. */
+export interface Bit {
+  /** Name of the mask in TypeScript and, with the prefix PHANTOM_, in C. */ readonly name: string;
+  readonly doc: string;
+}
+
+/** One named value of a code field. */
+export interface Code {
+  readonly name: string;
+  readonly value: number;
+  readonly doc: string;
+}
+
+export interface FieldNote {
+  readonly doc: string;
+  /** Unit of one count times `scale`; absent when the field is a plain number or a code. */ readonly unit?: string;
+  /** Value of one count in `unit`; text when the board itself states it in Hello. */ readonly scale?: number | string;
+  readonly bits?: readonly Bit[];
+  readonly codes?: readonly Code[];
+}
+
+export interface Field<K extends FieldKind = FieldKind> extends FieldNote {
+  readonly kind: K;
+  /** Bytes of the field; for `f32s` the bytes of one item. */ readonly size: number;
+  /** Largest number of items of an `f32s` field, else 1. */ readonly most: number;
+}
+
+export type Fields = Readonly<Record<string, Field>>;
+export type Sender = 'host' | 'board';
+
+/** A frame of fixed layout. `bytes` does not count the items of a closing `f32s` field. */
+export interface Frame<F extends Fields = Fields> {
+  readonly name: string;
+  readonly id: number;
+  readonly from: Sender;
+  readonly doc: string;
+  readonly fields: F;
+  readonly bytes: number;
+  readonly mostBytes: number;
+}
+
+/** Values of a frame as a plain object: numbers as they travel (counts), lists as Float32Array. */
+export type ValuesOf<T extends Frame> = {
+  -readonly [K in keyof T['fields'] as T['fields'][K] extends Field<'pad'>
+    ? never
+    : K]: T['fields'][K] extends Field<'f32s'> ? Float32Array : number;
+};
+
+export const u8 = (note: FieldNote): Field<'u8'> => Object.freeze({ kind: 'u8', size: 1, most: 1, ...note });
+export const u16 = (note: FieldNote): Field<'u16'> => Object.freeze({ kind: 'u16', size: 2, most: 1, ...note });
+export const u32 = (note: FieldNote): Field<'u32'> => Object.freeze({ kind: 'u32', size: 4, most: 1, ...note });
+export const pad = (size: number): Field<'pad'> =>
+  Object.freeze({ kind: 'pad', size, most: 1, doc: 'sent as 0, not read' });
+export const f32s = (most: number, note: FieldNote): Field<'f32s'> =>
+  Object.freeze({ kind: 'f32s', size: 4, most, ...note });
+
+/** Declares a frame. Throws RangeError when the id does not fit a byte or a list is not the last field. */
+export function frame<const F extends Fields>(spec: {
+  name: string;
+  id: number;
+  from: Sender;
+  doc: string;
+  fields: F;
+}): Frame<F> {
+  if (!Number.isInteger(spec.id) || spec.id < 1 || spec.id > 255) {
+    throw new RangeError(`id of frame ${spec.name} is ${spec.id}; allowed is 1 to 255`);
+  }
+  const fields = Object.entries(spec.fields);
+  let bytes = 0;
+  let mostBytes = 0;
+  fields.forEach(([name, field], place) => {
+    if (field.kind === 'f32s' && place !== fields.length - 1) {
+      throw new RangeError(`field ${spec.name}.${name} is a list; a list is allowed as the last field only`);
+    }
+    if (field.kind !== 'f32s') bytes += field.size;
+    mostBytes += field.size * field.most;
+  });
+  return Object.freeze({ ...spec, bytes, mostBytes });
+}
+
+/** Mask of the named bit. Throws RangeError when no field of the frame has it. */
+export function maskOf(of: Frame, name: string): number {
+  for (const field of Object.values(of.fields)) {
+    const bit = field.bits?.findIndex((each) => each.name === name) ?? -1;
+    if (bit >= 0) return 2 ** bit;
+  }
+  throw new RangeError(`frame ${of.name} has no bit named ${name}`);
+}
+
+/** Number of the named code. Throws RangeError when no field of the frame has it. */
+export function codeOf(of: Frame, name: string): number {
+  for (const field of Object.values(of.fields)) {
+    const code = field.codes?.find((each) => each.name === name);
+    if (code) return code.value;
+  }
+  throw new RangeError(`frame ${of.name} has no code named ${name}`);
+}
