@@ -22,7 +22,7 @@ export const DUTY_FULL = 32768;
 /** Time of one count of `busy` [s]. */
 export const BUSY_COUNT_S = 1e-7;
 
-const CURRENT = { unit: 'A', scale: 'Hello.currentPerCount_A, zero at Hello.currentZero_counts' };
+const CURRENT = { unit: 'A', scale: '(count - Hello.currentZero_counts) * Hello.currentPerCount_A' };
 
 export const SENSE = frame({
   name: 'Sense',
@@ -45,10 +45,10 @@ export const SENSE = frame({
     ia: u16({ ...CURRENT, doc: 'shunt of leg A, positive into the motor; 0xFFFF when not fitted' }),
     ib: u16({ ...CURRENT, doc: 'shunt of leg B, positive into the motor; 0xFFFF when not fitted' }),
     ic: u16({ ...CURRENT, doc: 'shunt of leg C, positive into the motor; 0xFFFF when not fitted' }),
-    link: u16({ unit: 'V', scale: 'Hello.linkPerCount_V', doc: 'DC link voltage' }),
+    link: u16({ unit: 'V', scale: 'count * Hello.linkPerCount_V', doc: 'DC link voltage' }),
     trigger: u16({
       unit: 'travel',
-      scale: 'Hello.triggerLow_counts is 0, Hello.triggerHigh_counts is 1',
+      scale: '0 at Hello.triggerLow_counts, 1 at Hello.triggerHigh_counts',
       doc: 'trigger potentiometer',
     }),
     hallAge: u16({
@@ -80,9 +80,11 @@ export const DRIVE = frame({
         { name: 'STATE_STARTING', value: 0, doc: 'measures its offsets, gates off' },
         { name: 'STATE_READY', value: 1, doc: 'waits for the trigger, gates off' },
         { name: 'STATE_RUNNING', value: 2, doc: 'drives the motor' },
-        { name: 'STATE_BRAKING', value: 3, doc: 'brakes the motor' },
+        { name: 'STATE_COASTING', value: 3, doc: 'gates off until the motor is slow enough' },
         { name: 'STATE_STALLED', value: 4, doc: 'has seen a stall and has cut or lowered the torque' },
-        { name: 'STATE_TRIPPED', value: 5, doc: 'a protection holds the gates off; see trip' },
+        { name: 'STATE_WAITING', value: 5, doc: 'gates off until supply or sensors are healthy again' },
+        { name: 'STATE_TRIPPED', value: 6, doc: 'a protection holds the gates off; see trip' },
+        { name: 'STATE_BRAKING', value: 7, doc: 'brakes the motor' },
       ],
     }),
     trip: u8({
@@ -147,9 +149,11 @@ export const GATE_ALL = GATE_A | GATE_B | GATE_C;
 export const STATE_STARTING = codeOf(DRIVE, 'STATE_STARTING');
 export const STATE_READY = codeOf(DRIVE, 'STATE_READY');
 export const STATE_RUNNING = codeOf(DRIVE, 'STATE_RUNNING');
-export const STATE_BRAKING = codeOf(DRIVE, 'STATE_BRAKING');
+export const STATE_COASTING = codeOf(DRIVE, 'STATE_COASTING');
 export const STATE_STALLED = codeOf(DRIVE, 'STATE_STALLED');
+export const STATE_WAITING = codeOf(DRIVE, 'STATE_WAITING');
 export const STATE_TRIPPED = codeOf(DRIVE, 'STATE_TRIPPED');
+export const STATE_BRAKING = codeOf(DRIVE, 'STATE_BRAKING');
 
 export const TRIP_NONE = codeOf(DRIVE, 'TRIP_NONE');
 export const TRIP_CURRENT = codeOf(DRIVE, 'TRIP_CURRENT');
