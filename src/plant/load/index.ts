@@ -1,0 +1,65 @@
+/**
+ * What the chuck meets. A load gives two bounds; whatever torque between them holds the chuck still does so, beyond them
+ * it slips. That covers a gripping hand, a hard stop and a screw alike.
+ */
+import type { ScrewParams } from '../params.ts';
+import { slot } from '../slots.ts';
+import { work } from '../work.ts';
+import { clampForce_N, screwTorqueIn_Nm, screwTorqueOut_Nm } from './screw.ts';
+
+/** What the chuck can meet; the index is the value of the slot `meets`. */
+export const LOADS = ['nothing', 'screw', 'stop'] as const;
+export type LoadName = (typeof LOADS)[number];
+const SCREW = 1;
+const STOP = 2;
+
+/** Torque of a stop that does not give: beyond anything a gearbox passes [N·m]. */
+const RIGID_NM = 1e6;
+/** Angle that the chuck may turn before it meets the hard stop [rad]. */
+export const STOP_AFTER_RAD = 1;
+
+const MEETS = slot('meets');
+const GRIP = slot('grip');
+const CHUCK_ANGLE = slot('chuckAngle');
+const CHUCK = slot('chuckSpeed');
+const STOP_ANGLE = slot('stopAngle');
+const DEPTH = slot('depth');
+const STRIPPED = slot('stripped');
+const LOAD_LOW = work('loadLow');
+const LOAD_HIGH = work('loadHigh');
+const DEPTH_MID = work('depthMid');
+const CHUCK1 = work('chuck1');
+
+/** Bounds of the load torque for the step, taken at the depth in its middle. */
+export function boundLoad(x: Float64Array, w: Float64Array, p: ScrewParams, dt_s: number): void {
+  let low = -x[GRIP];
+  let high = x[GRIP];
+  if (x[MEETS] === SCREW) {
+    const advance = x[STRIPPED] === 1 ? 0 : p.pitch_m * 0.15915494309189535 * 0.5 * dt_s * x[CHUCK];
+    const depth = x[DEPTH] + advance;
+    w[DEPTH_MID] = depth;
+    low -= screwTorqueIn_Nm(p, depth, x[STRIPPED] === 1);
+    high += screwTorqueOut_Nm(p, depth, x[STRIPPED] === 1);
+  } else if (x[MEETS] === STOP && x[CHUCK_ANGLE] >= x[STOP_ANGLE]) {
+    low = -RIGID_NM;
+  }
+  w[LOAD_LOW] = low;
+  w[LOAD_HIGH] = high;
+}
+
+/** End of a step: the screw has moved by pitch per turn; past its strength the thread in the wood gives way. */
+export function commitLoad(x: Float64Array, w: Float64Array, p: ScrewParams, dt_s: number): void {
+  const turned = 0.5 * dt_s * (x[CHUCK] + w[CHUCK1]);
+  x[CHUCK_ANGLE] += turned;
+  if (x[MEETS] !== SCREW || x[STRIPPED] === 1) return;
+  const depth = x[DEPTH] + p.pitch_m * 0.15915494309189535 * turned;
+  x[DEPTH] = depth > 0 ? depth : 0;
+  if (clampForce_N(p, x[DEPTH], false) > p.strip_N) x[STRIPPED] = 1;
+}
+
+/** Puts a new screw to the wood, or the hard stop ahead of the chuck. */
+export function placeLoad(x: Float64Array, depth_m: number): void {
+  x[DEPTH] = depth_m;
+  x[STRIPPED] = 0;
+  x[STOP_ANGLE] = x[CHUCK_ANGLE] + STOP_AFTER_RAD;
+}

@@ -1,0 +1,57 @@
+/**
+ * Scratch of one step: numbers that pass between components while a step is being solved. Every step writes them
+ * before it reads them, so they are no state and no part of a snapshot.
+ */
+const rows = [
+  // set once per step
+  'x0d', // rotor-frame flux at the start, magnet excluded
+  'x0q',
+  'emfCells', // pack voltage behind its series resistance, at mid-step
+  'rc1Mid',
+  'rc2Mid',
+  'packSlope', // 1 / (series resistance), 0 with the contact open
+  'loadLow', // bounds of the torque that the load can put on the chuck
+  'loadHigh',
+  'depthMid',
+  // renewed each pass
+  'iAlpha', // mean current of the step
+  'iBeta',
+  'vAlpha', // mean winding voltage of the step
+  'vBeta',
+  'poleA',
+  'poleB',
+  'poleC',
+  'mu', // pole voltage that holds the current of a blocked leg at zero
+  'link', // mean link voltage
+  'pack', // mean pack current
+  'inverter', // mean current into the high rail of the bridge
+  'capacitor', // mean current into the link capacitance
+  'psiAlpha', // end of the step
+  'psiBeta',
+  'airGap', // mean over the step
+  'rotor1', // speeds at the end
+  'chuck1',
+  'twist1',
+  'spring', // mean torques
+  'damper',
+  'rotorHold',
+  'chuckHold',
+  'cosMid',
+  'sinMid',
+  'cosHalf',
+  'sinc',
+  'cos1',
+  'sin1',
+  'i1Alpha', // current at the end
+  'i1Beta',
+] as const;
+
+export type WorkName = (typeof rows)[number];
+
+/** Length of the scratch vector. */
+export const WORK_LENGTH = rows.length;
+
+/** Column of a scratch number. */
+export function work(name: WorkName): number {
+  return rows.indexOf(name);
+}
