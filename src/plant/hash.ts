@@ -18,7 +18,7 @@ export function fnv1a(bytes: Uint8Array, basis = 0x811c9dc5): number {
 export function hashOf(state: Float64Array): string {
   const bytes = new Uint8Array(state.length * 8);
   const view = new DataView(bytes.buffer);
-  state.forEach((v, k) => view.setFloat64(8 * k, v, true));
+  for (let k = 0; k < state.length; k++) view.setFloat64(8 * k, state[k], true);
   const lane = (basis?: number) => fnv1a(bytes, basis).toString(16).padStart(8, '0');
   return lane() + lane(0x9747b28c);
 }

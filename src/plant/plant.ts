@@ -231,7 +231,7 @@ export class Plant {
 }
 
 function clampDuty(d: number): number {
-  return d > 0 ? (d < 1 ? d : 1) : 0;
+  return d > 0 ? Math.min(d, 1) : 0;
 }
 
 const ia = slot('iAlpha');

@@ -93,7 +93,7 @@ export function advanceSpeeds(
   const pushChuck = x[CHUCK] * jc + passed;
   const low = w[LOAD_LOW] - p.chuckFriction_Nm;
   const high = w[LOAD_HIGH] + p.chuckFriction_Nm;
-  const holdChuck = -pushChuck < low ? low : -pushChuck > high ? high : -pushChuck;
+  const holdChuck = -pushChuck < low ? low : Math.min(-pushChuck, high);
   w[CHUCK_HOLD] = holdChuck;
   w[CHUCK1] = (pushChuck + holdChuck) / jc;
 }

@@ -83,6 +83,6 @@ export class Sensors {
   private convert(x: Float64Array, counts: number): number {
     const noisy = counts + (this.board.noise_counts > 0 ? this.board.noise_counts * drawBell(x, SEED) : 0);
     const whole = Math.round(noisy);
-    return whole < 0 ? 0 : whole > this.top ? this.top : whole;
+    return whole < 0 ? 0 : Math.min(whole, this.top);
   }
 }

@@ -53,7 +53,7 @@ export function commitLoad(x: Float64Array, w: Float64Array, p: ScrewParams, dt_
   x[CHUCK_ANGLE] += turned;
   if (x[MEETS] !== SCREW || x[STRIPPED] === 1) return;
   const depth = x[DEPTH] + p.pitch_m * 0.15915494309189535 * turned;
-  x[DEPTH] = depth > 0 ? depth : 0;
+  x[DEPTH] = Math.max(depth, 0);
   if (clampForce_N(p, x[DEPTH], false) > p.strip_N) x[STRIPPED] = 1;
 }
 

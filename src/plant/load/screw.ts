@@ -20,7 +20,7 @@ export function clampForce_N(p: ScrewParams, depth_m: number, stripped: boolean)
 /** Torque of the thread in the wood on the way in [N·m]; 0 with the tip in the air. */
 export function threadTorque_Nm(p: ScrewParams, depth_m: number): number {
   if (depth_m <= 0) return 0;
-  return p.tip_Nm + p.thread_Nm_m * (depth_m < p.fullThread_m ? depth_m : p.fullThread_m);
+  return p.tip_Nm + p.thread_Nm_m * Math.min(depth_m, p.fullThread_m);
 }
 
 /** Torque per newton of clamp force [m]: direction +1 tightens, -1 loosens. */
