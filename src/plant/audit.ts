@@ -4,12 +4,11 @@
  * Every term is booked in the step where it happens, with the mean current, speed and voltage of that step. The residual
  * is a signal; a run whose residual leaves its bound is not valid.
  */
-import { phaseCurrent_A } from './gates.ts';
 import type { DrillParams } from './params.ts';
 import { contactTwist } from './shaft.ts';
 import { type SlotName, slot } from './slots.ts';
 import { packResistance_ohm, storedSupply } from './supply.ts';
-import { fieldEnergy } from './winding.ts';
+import { fieldEnergy, type WindingMap } from './winding.ts';
 import { work } from './work.ts';
 
 /** Accounts that take energy, with the words a report uses. */
@@ -81,19 +80,25 @@ export function bookElectrical(x: Float64Array, w: Float64Array, p: DrillParams,
   x[LOSS_PACK] += dt_s * (pack * pack * packResistance_ohm(p.pack) + rc / n);
   x[LOSS_LINK] += dt_s * p.link.esr_ohm * w[INTO] * w[INTO];
   x[LOSS_LOGIC] += (dt_s * w[LINK] * w[LINK]) / p.link.logic_ohm;
-  for (let k = 0; k < 3; k++) {
-    const i = phaseCurrent_A(k, w[I_A], w[I_B]);
-    if (x[ON + k] === 1) x[LOSS_SWITCH] += dt_s * p.bridge.rds_ohm * i * i;
-    else if (x[ON + k] === -1) {
-      x[LOSS_SWITCH] += dt_s * p.bridge.rds_ohm * i * i;
-      x[LOSS_SHUNT] += dt_s * p.bridge.shunt_ohm * i * i;
-    } else if (x[DIODE + k] === 1) x[LOSS_DIODE] -= dt_s * i * (p.bridge.diode_V - p.bridge.diode_ohm * i);
-    else if (x[DIODE + k] === -1) {
-      x[LOSS_DIODE] += dt_s * i * (p.bridge.diode_V + p.bridge.diode_ohm * i);
-      x[LOSS_SHUNT] += dt_s * p.bridge.shunt_ohm * i * i;
-    } else x[LOSS_DIODE] -= dt_s * w[POLE + k] * i; // what rounding leaves in a blocked leg
-  }
+  const ia = w[I_A];
+  const ib = 0.8660254037844386 * w[I_B];
+  bookLeg(x, w, p, 0, ia, dt_s);
+  bookLeg(x, w, p, 1, ib - 0.5 * ia, dt_s);
+  bookLeg(x, w, p, 2, -ib - 0.5 * ia, dt_s);
   x[LOSS_COPPER] += dt_s * 1.5 * p.winding.r_ohm * (w[I_A] * w[I_A] + w[I_B] * w[I_B]);
+}
+
+/** Books the heat of one leg at its mean current i. */
+function bookLeg(x: Float64Array, w: Float64Array, p: DrillParams, k: number, i: number, dt_s: number): void {
+  if (x[ON + k] === 1) x[LOSS_SWITCH] += dt_s * p.bridge.rds_ohm * i * i;
+  else if (x[ON + k] === -1) {
+    x[LOSS_SWITCH] += dt_s * p.bridge.rds_ohm * i * i;
+    x[LOSS_SHUNT] += dt_s * p.bridge.shunt_ohm * i * i;
+  } else if (x[DIODE + k] === 1) x[LOSS_DIODE] -= dt_s * i * (p.bridge.diode_V - p.bridge.diode_ohm * i);
+  else if (x[DIODE + k] === -1) {
+    x[LOSS_DIODE] += dt_s * i * (p.bridge.diode_V + p.bridge.diode_ohm * i);
+    x[LOSS_SHUNT] += dt_s * p.bridge.shunt_ohm * i * i;
+  } else x[LOSS_DIODE] -= dt_s * w[POLE + k] * i; // what rounding leaves in a blocked leg
 }
 
 /** Books the mechanical side of a step of dt_s; call before the new speeds are stored. */
@@ -101,21 +106,21 @@ export function bookMechanical(
   x: Float64Array,
   w: Float64Array,
   p: DrillParams,
-  ratio: number,
+  perRatio: number,
   meshLoss: number,
   dt_s: number,
 ): void {
   const rotor = 0.5 * (x[ROTOR] + w[ROTOR1]);
   const chuck = 0.5 * (x[CHUCK] + w[CHUCK1]);
   const passed = w[SPRING] + w[DAMPER];
-  const input = (passed < 0 ? -passed : passed) / ratio;
+  const input = (passed < 0 ? -passed : passed) * perRatio;
   // Friction of bearing and mesh share one multiplier; it is split by their bounds.
   const friction = p.shaft.rotorFriction_Nm;
   const mesh = meshLoss * input;
   const held = -dt_s * w[ROTOR_HOLD] * rotor;
   const bearing = friction + mesh > 0 ? (held * friction) / (friction + mesh) : held;
   x[LOSS_ROTOR] += bearing + dt_s * p.shaft.rotorViscous_Nms * rotor * rotor;
-  x[LOSS_GEAR] += held - bearing + dt_s * w[DAMPER] * (rotor / ratio - chuck);
+  x[LOSS_GEAR] += held - bearing + dt_s * w[DAMPER] * (rotor * perRatio - chuck);
   const loadShare = chuckLoadShare(w, p.shaft.chuckFriction_Nm);
   const taken = -dt_s * w[CHUCK_HOLD] * chuck;
   x[WORK] += taken * loadShare;
@@ -128,26 +133,24 @@ export function chuckLoadShare(w: Float64Array, friction_Nm: number): number {
   return bound + friction_Nm > 0 ? bound / (bound + friction_Nm) : 0;
 }
 /** Energy stored in link, RC pairs, field, motion and gearbox [J]. */
-export function stored_J(x: Float64Array, p: DrillParams): number {
+export function stored_J(x: Float64Array, p: DrillParams, map: WindingMap): number {
   const xd = x[COS] * x[PSI_A] + x[SIN] * x[PSI_B] - p.winding.magnet_Wb;
   const xq = x[COS] * x[PSI_B] - x[SIN] * x[PSI_A];
   const bent = contactTwist(x[TWIST], p.gear.halfPlay_rad);
   const motion = p.shaft.rotor_kgm2 * x[ROTOR] * x[ROTOR] + p.shaft.chuck_kgm2 * x[CHUCK] * x[CHUCK];
   return (
-    storedSupply(x, p.pack, p.link) +
-    fieldEnergy(p.winding, xd, xq) +
-    0.5 * (motion + p.gear.stiffness_Nm_rad * bent * bent)
+    storedSupply(x, p.pack, p.link) + fieldEnergy(map, xd, xq) + 0.5 * (motion + p.gear.stiffness_Nm_rad * bent * bent)
   );
 }
 
 /** Energy that does not balance [J]: source - losses - work - growth of what is stored. */
-export function residual_J(x: Float64Array, p: DrillParams): number {
+export function residual_J(x: Float64Array, p: DrillParams, map: WindingMap): number {
   let spent = 0;
   for (let k = 0; k < ACCOUNT_SLOTS.length; k++) spent += x[ACCOUNT_SLOTS[k]];
-  return x[SOURCE] - spent - (stored_J(x, p) - x[STORED0]);
+  return x[SOURCE] - spent - (stored_J(x, p, map) - x[STORED0]);
 }
 
 /** Residual as a share of the energy that passed; 0 before anything passed. */
-export function residualShare(x: Float64Array, p: DrillParams): number {
-  return x[PASSED] > 0 ? residual_J(x, p) / x[PASSED] : 0;
+export function residualShare(x: Float64Array, p: DrillParams, map: WindingMap): number {
+  return x[PASSED] > 0 ? residual_J(x, p, map) / x[PASSED] : 0;
 }

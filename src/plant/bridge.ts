@@ -34,6 +34,8 @@ const PSI1_B = work('psiBeta');
 const I1_A = work('i1Alpha');
 const I1_B = work('i1Beta');
 
+const ROOT_3_HALF = 0.8660254037844386;
+
 /** Leg k is off and its diodes block. */
 export function isBlocked(x: Float64Array, k: number): boolean {
   return x[ON + k] === 0 && x[DIODE + k] === 0;
@@ -41,6 +43,7 @@ export function isBlocked(x: Float64Array, k: number): boolean {
 
 /** Number of blocked legs; two blocked legs leave no path for a third one whose switches are off. */
 export function countBlocked(x: Float64Array): number {
+  if (x[ON] !== 0 && x[ON + 1] !== 0 && x[ON + 2] !== 0) return 0;
   let n = 0;
   for (let k = 0; k < 3; k++) if (isBlocked(x, k)) n++;
   if (n !== 2) return n;
@@ -60,32 +63,35 @@ export function blockedLeg(x: Float64Array): number {
 
 /** Mean current that the legs draw from the high rail. */
 export function railCurrent(x: Float64Array, w: Float64Array): void {
+  const a = w[I_A];
+  const b = ROOT_3_HALF * w[I_B];
   let sum = 0;
-  for (let k = 0; k < 3; k++) {
-    if (x[ON + k] === 1 || (x[ON + k] === 0 && x[DIODE + k] === 1)) sum += phaseCurrent_A(k, w[I_A], w[I_B]);
-  }
+  if (x[ON] === 1 || (x[ON] === 0 && x[DIODE] === 1)) sum += a;
+  if (x[ON + 1] === 1 || (x[ON + 1] === 0 && x[DIODE + 1] === 1)) sum += b - 0.5 * a;
+  if (x[ON + 2] === 1 || (x[ON + 2] === 0 && x[DIODE + 2] === 1)) sum -= b + 0.5 * a;
   w[INVERTER] = sum;
 }
 
-/** Mean voltage of pole k against the low rail for the present current guess; a blocked leg shows its multiplier. */
-function pole(x: Float64Array, w: Float64Array, p: BridgeParams, k: number): number {
-  const i = phaseCurrent_A(k, w[I_A], w[I_B]);
-  if (x[ON + k] === 1) return w[LINK] - p.rds_ohm * i;
-  if (x[ON + k] === -1) return -(p.rds_ohm + p.shunt_ohm) * i;
-  if (x[DIODE + k] === 1) return w[LINK] + p.diode_V - p.diode_ohm * i;
-  if (x[DIODE + k] === -1) return -p.diode_V - (p.diode_ohm + p.shunt_ohm) * i;
-  return w[MU];
+/** Mean voltage of a pole against the low rail at current i; a blocked leg shows its multiplier. */
+function pole(on: number, diode: number, i: number, link: number, mu: number, p: BridgeParams): number {
+  if (on === 1) return link - p.rds_ohm * i;
+  if (on === -1) return -(p.rds_ohm + p.shunt_ohm) * i;
+  if (diode === 1) return link + p.diode_V - p.diode_ohm * i;
+  return diode === -1 ? -p.diode_V - (p.diode_ohm + p.shunt_ohm) * i : mu;
 }
 
 /** Pole voltages and the winding voltage in alpha-beta; the star point drops out. */
 export function windingVoltage(x: Float64Array, w: Float64Array, p: BridgeParams): void {
-  const a = pole(x, w, p, 0);
-  const b = pole(x, w, p, 1);
-  const c = pole(x, w, p, 2);
+  const ia = w[I_A];
+  const ib = ROOT_3_HALF * w[I_B];
+  const link = w[LINK];
+  const a = pole(x[ON], x[DIODE], ia, link, w[MU], p);
+  const b = pole(x[ON + 1], x[DIODE + 1], ib - 0.5 * ia, link, w[MU], p);
+  const c = pole(x[ON + 2], x[DIODE + 2], -ib - 0.5 * ia, link, w[MU], p);
   w[POLE] = a;
   w[POLE + 1] = b;
   w[POLE + 2] = c;
-  w[V_A] = (2 * a - b - c) / 3;
+  w[V_A] = (2 * a - b - c) * 0.3333333333333333;
   w[V_B] = (b - c) * 0.5773502691896258;
 }
 
@@ -142,6 +148,7 @@ export function releaseBlocked(x: Float64Array, w: Float64Array, p: BridgeParams
 
 /** The leg whose diode runs out of current first in the step just solved, or -1. */
 export function exhaustedLeg(x: Float64Array, w: Float64Array): number {
+  if (x[ON] !== 0 && x[ON + 1] !== 0 && x[ON + 2] !== 0) return -1;
   let leg = -1;
   let first = 1;
   for (let k = 0; k < 3; k++) {

@@ -22,6 +22,7 @@ import { gearRatio } from './shaft.ts';
 import { SLOTS, type SlotName, slot } from './slots.ts';
 import { Stepper } from './step.ts';
 import { renewSupply } from './supply.ts';
+import { type WindingMap, windingMap } from './winding.ts';
 
 export interface PlantOptions {
   /** Seed of the noise and of the rotor angle at the start. */ readonly seed: number;
@@ -54,6 +55,7 @@ export class Plant {
   /** PWM period [s]. */ readonly period_s: number;
   /** Fixed steps in a period. */ readonly stepsPerPeriod: number;
   /** Fixed step [s]. */ readonly h_s: number;
+  /** Winding map with its reciprocals. */ readonly map: WindingMap;
   private readonly stepper: Stepper;
   private readonly halls: Halls;
   private readonly ratios: Float64Array;
@@ -68,7 +70,8 @@ export class Plant {
     this.h_s = this.period_s / this.stepsPerPeriod;
     const { stages, stagesInGear } = params.gear;
     this.ratios = Float64Array.of(0, gearRatio(stages, stagesInGear[0]), gearRatio(stages, stagesInGear[1]));
-    this.stepper = new Stepper(this.state, params, this.ratios);
+    this.map = windingMap(params.winding);
+    this.stepper = new Stepper(this.state, params, this.map, this.ratios);
     this.halls = new Halls(params.winding.halls_rad);
     this.hands = new Hands(this.state);
     this.start(options);
@@ -92,7 +95,7 @@ export class Plant {
     x[slot('hallEdge')] = -1;
     this.beginPeriod();
     x[slot('packVoltage')] = x[slot('ocv')];
-    x[slot('stored0')] = stored_J(x, p);
+    x[slot('stored0')] = stored_J(x, p, this.map);
   }
 
   /** PWM periods since the start. */
@@ -224,9 +227,14 @@ export class Plant {
   /** Where the energy went since the start. */
   energy(): { passed_J: number; residual_J: number; share: number; accounts: Record<string, number> } {
     const accounts = Object.fromEntries(ACCOUNTS.map(([name, words]) => [words, this.read(name)]));
-    accounts['growth of what is stored'] = stored_J(this.state, this.params) - this.read('stored0');
-    const share = residualShare(this.state, this.params);
-    return { passed_J: this.read('passed'), residual_J: residual_J(this.state, this.params), share, accounts };
+    accounts['growth of what is stored'] = stored_J(this.state, this.params, this.map) - this.read('stored0');
+    const share = residualShare(this.state, this.params, this.map);
+    return {
+      passed_J: this.read('passed'),
+      residual_J: residual_J(this.state, this.params, this.map),
+      share,
+      accounts,
+    };
   }
 }
 
@@ -265,5 +273,5 @@ function observeTruth(plant: Plant, out: Float64Array): void {
   out[SIGNAL_INDEX.loadTorque] = plant.read('loadTorque');
   out[SIGNAL_INDEX.screwDepth] = plant.read('depth');
   out[SIGNAL_INDEX.clampForce] = clampForce_N(p.screw, plant.read('depth'), plant.read('stripped') === 1);
-  out[SIGNAL_INDEX.energyResidual] = residualShare(x, p);
+  out[SIGNAL_INDEX.energyResidual] = residualShare(x, p, plant.map);
 }

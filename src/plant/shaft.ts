@@ -52,9 +52,9 @@ export function contactTwist(twist_rad: number, halfPlay_rad: number): number {
   return twist_rad < -halfPlay_rad ? twist_rad + halfPlay_rad : 0;
 }
 
-/** Spring and damper torque of the gearbox over the step, for the twist reached with the present speed guess. */
-export function gearTorque(x: Float64Array, w: Float64Array, p: GearParams, ratio: number, dt_s: number): void {
-  const rate = 0.5 * ((x[ROTOR] + w[ROTOR1]) / ratio - (x[CHUCK] + w[CHUCK1]));
+/** Spring and damper torque of the gearbox over the step, for the twist reached with the present speed guess; perRatio is 1 over the reduction. */
+export function gearTorque(x: Float64Array, w: Float64Array, p: GearParams, perRatio: number, dt_s: number): void {
+  const rate = 0.5 * ((x[ROTOR] + w[ROTOR1]) * perRatio - (x[CHUCK] + w[CHUCK1]));
   const from = contactTwist(x[TWIST], p.halfPlay_rad);
   const turned = dt_s * rate;
   w[TWIST1] = x[TWIST] + turned;
@@ -76,20 +76,21 @@ export function advanceSpeeds(
   x: Float64Array,
   w: Float64Array,
   p: ShaftParams,
-  ratio: number,
+  perRatio: number,
   meshLoss: number,
   dt_s: number,
 ): void {
   const passed = w[SPRING] + w[DAMPER];
   const drag = 0.5 * p.rotorViscous_Nms;
-  const j = p.rotor_kgm2 / dt_s;
-  const push = x[ROTOR] * (j - drag) + w[AIR_GAP] - passed / ratio;
-  const bound = p.rotorFriction_Nm + (meshLoss * (passed < 0 ? -passed : passed)) / ratio;
+  const perStep = 1 / dt_s;
+  const j = p.rotor_kgm2 * perStep;
+  const push = x[ROTOR] * (j - drag) + w[AIR_GAP] - passed * perRatio;
+  const bound = p.rotorFriction_Nm + meshLoss * (passed < 0 ? -passed : passed) * perRatio;
   const hold = push > bound ? -bound : push < -bound ? bound : -push;
   w[ROTOR_HOLD] = hold;
   w[ROTOR1] = (push + hold) / (j + drag);
 
-  const jc = p.chuck_kgm2 / dt_s;
+  const jc = p.chuck_kgm2 * perStep;
   const pushChuck = x[CHUCK] * jc + passed;
   const low = w[LOAD_LOW] - p.chuckFriction_Nm;
   const high = w[LOAD_HIGH] + p.chuckFriction_Nm;
@@ -103,8 +104,8 @@ export function turnFrame(x: Float64Array, w: Float64Array, polePairs: number, d
   const half = 0.25 * polePairs * dt_s * (x[ROTOR] + w[ROTOR1]);
   const q = half * half;
   // Half the angle of a step stays below 0.03 rad (2 us, 30 000 rad/s electrical): terms beyond q^4 vanish.
-  const sinc = 1 - (q / 6) * (1 - (q / 20) * (1 - (q / 42) * (1 - q / 72)));
-  const ch = 1 - (q / 2) * (1 - (q / 12) * (1 - (q / 30) * (1 - q / 56)));
+  const sinc = 1 - q * (1 / 6 - q * (1 / 120 - q * (1 / 5040 - q * (1 / 362880))));
+  const ch = 1 - q * (0.5 - q * (1 / 24 - q * (1 / 720 - q * (1 / 40320))));
   const sh = half * sinc;
   const cm = x[COS] * ch - x[SIN] * sh;
   const sm = x[SIN] * ch + x[COS] * sh;

@@ -79,12 +79,14 @@ export class Stepper {
   private readonly x: Float64Array;
   private readonly w = new Float64Array(WORK_LENGTH);
   private readonly p: DrillParams;
-  /** Ratio per gear; index 0 unused. */ private readonly ratios: Float64Array;
+  private readonly map: WindingMap;
+  /** 1 over the reduction, per gear; index 0 unused. */ private readonly perRatio: Float64Array;
 
-  constructor(state: Float64Array, params: DrillParams, ratios: Float64Array) {
+  constructor(state: Float64Array, params: DrillParams, map: WindingMap, ratios: Float64Array) {
     this.x = state;
     this.p = params;
-    this.ratios = ratios;
+    this.map = map;
+    this.perRatio = ratios.map((r) => 1 / r);
   }
 
   /** Advances the state by dt_s, splitting at current zeros of the diodes. */
@@ -136,8 +138,8 @@ export class Stepper {
 
   /** Solves a stretch of dt_s into the scratch; the state keeps its start, but for the modes of blocked legs. */
   private solve(dt_s: number, mayRelease: boolean): void {
-    const { x, w, p } = this;
-    startWinding(x, w, p.winding);
+    const { x, w, p, map } = this;
+    startWinding(x, w, map);
     startSupply(x, w, p.pack, dt_s);
     boundLoad(x, w, p.screw, dt_s);
     w[LINK] = x[LINK_V];
@@ -151,43 +153,46 @@ export class Stepper {
       this.iterate(dt_s);
       if (!mayRelease || !releaseBlocked(x, w, p.bridge)) break;
     }
-    endCurrent(w, p.winding);
+    endCurrent(w, map);
   }
 
   /** Fixed-point passes with the present modes. */
   private iterate(dt_s: number): void {
-    const { x, w, p } = this;
-    const ratio = this.ratios[x[GEAR]];
+    const { x, w, p, map } = this;
+    const perRatio = this.perRatio[x[GEAR]];
     const meshLoss = p.gear.meshLoss[x[GEAR] - 1];
     const blocked = countBlocked(x);
     for (let pass = 1; ; pass++) {
       railCurrent(x, w);
       solveLink(x, w, p.link, dt_s);
-      gearTorque(x, w, p.gear, ratio, dt_s);
-      advanceSpeeds(x, w, p.shaft, ratio, meshLoss, dt_s);
-      turnFrame(x, w, p.winding.polePairs, dt_s);
+      // The first pass turns on with the old speed: that shifts the angle by less than the passes after it can see.
+      if (pass > 1) {
+        gearTorque(x, w, p.gear, perRatio, dt_s);
+        advanceSpeeds(x, w, p.shaft, perRatio, meshLoss, dt_s);
+      }
+      turnFrame(x, w, map.polePairs, dt_s);
       if (blocked >= 2) {
-        zeroCurrentFlux(w, p.winding);
+        zeroCurrentFlux(w, map);
         floatingVoltage(x, w, dt_s);
       } else {
         windingVoltage(x, w, p.bridge);
-        advanceFlux(x, w, p.winding, dt_s);
+        advanceFlux(x, w, map, dt_s);
         if (blocked === 1) {
           const k = blockedLeg(x);
-          raisePole(w, k, clampPhase(w, p.winding, AXIS_ALPHA[k], AXIS_BETA[k]), dt_s);
+          raisePole(w, k, clampPhase(w, map, AXIS_ALPHA[k], AXIS_BETA[k]), dt_s);
         }
       }
       if (pass === PASSES) return;
-      meanCurrentAndTorque(x, w, p.winding);
+      meanCurrentAndTorque(x, w, map);
     }
   }
 
   /** Books the energy of the solved stretch and makes its end the new state. */
   private commit(dt_s: number): void {
     const { x, w, p } = this;
-    const ratio = this.ratios[x[GEAR]];
+    const perRatio = this.perRatio[x[GEAR]];
     bookElectrical(x, w, p, dt_s);
-    bookMechanical(x, w, p, ratio, p.gear.meshLoss[x[GEAR] - 1], dt_s);
+    bookMechanical(x, w, p, perRatio, p.gear.meshLoss[x[GEAR] - 1], dt_s);
     commitLoad(x, w, p.screw, dt_s);
     commitSupply(x, w, p.pack, p.link, dt_s);
     x[PSI_A] = w[PSI1_A];

@@ -46,25 +46,36 @@ const I1_B = work('i1Beta');
 /** Half distance of the two Gauss points on the unit line, 1/(2 sqrt 3). */
 const GAUSS = 0.28867513459481287;
 
+/** Winding parameters with the reciprocals that a step needs; made once. */
+export interface WindingMap extends WindingParams {
+  /** Inverse inductances at zero current [1/H]. */ readonly gd: number;
+  readonly gq: number;
+}
+
+/** Adds the reciprocals to checked parameters. */
+export function windingMap(p: WindingParams): WindingMap {
+  return Object.freeze({ ...p, gd: 1 / p.ld_H, gq: 1 / p.lq_H });
+}
+
 /** Direct-axis current [A] at rotor-frame flux x, q [Wb], magnet excluded. */
-export function currentD(p: WindingParams, x: number, q: number): number {
-  return x * (1 / p.ld_H + x * (p.satD2 + p.satD3 * x)) + p.satCross * q * q;
+export function currentD(p: WindingMap, x: number, q: number): number {
+  return x * (p.gd + x * (p.satD2 + p.satD3 * x)) + p.satCross * q * q;
 }
 
 /** Quadrature-axis current [A] at rotor-frame flux x, q [Wb]. */
-export function currentQ(p: WindingParams, x: number, q: number): number {
-  return q * (1 / p.lq_H + p.satQ3 * q * q + 2 * p.satCross * x);
+export function currentQ(p: WindingMap, x: number, q: number): number {
+  return q * (p.gq + p.satQ3 * q * q + 2 * p.satCross * x);
 }
 
 /** Field energy [J], zero at zero current. */
-export function fieldEnergy(p: WindingParams, x: number, q: number): number {
+export function fieldEnergy(p: WindingMap, x: number, q: number): number {
   const { satD2: a, satD3: b, satCross: c, satQ3: d } = p;
-  const h = (x * x) / (2 * p.ld_H) + (q * q) / (2 * p.lq_H) + x * x * x * (a / 3 + (b / 4) * x);
+  const h = 0.5 * (p.gd * x * x + p.gq * q * q) + x * x * x * (a / 3 + (b / 4) * x);
   return 1.5 * (h + c * x * q * q + (d / 4) * q * q * q * q);
 }
 
 /** Rotor-frame flux at the start of a step, from the state. */
-export function startWinding(x: Float64Array, w: Float64Array, p: WindingParams): void {
+export function startWinding(x: Float64Array, w: Float64Array, p: WindingMap): void {
   const c = x[COS];
   const s = x[SIN];
   w[X0D] = c * x[PSI_A] + s * x[PSI_B] - p.magnet_Wb;
@@ -72,13 +83,13 @@ export function startWinding(x: Float64Array, w: Float64Array, p: WindingParams)
 }
 
 /** Flux at the end of a step of dt_s from the mean voltage and the current guess of this mean. */
-export function advanceFlux(x: Float64Array, w: Float64Array, p: WindingParams, dt_s: number): void {
+export function advanceFlux(x: Float64Array, w: Float64Array, p: WindingMap, dt_s: number): void {
   w[PSI1_A] = x[PSI_A] + dt_s * (w[V_A] - p.r_ohm * w[I_A]);
   w[PSI1_B] = x[PSI_B] + dt_s * (w[V_B] - p.r_ohm * w[I_B]);
 }
 
 /** The flux at the end that makes every phase current zero: the magnet's own. */
-export function zeroCurrentFlux(w: Float64Array, p: WindingParams): void {
+export function zeroCurrentFlux(w: Float64Array, p: WindingMap): void {
   w[PSI1_A] = p.magnet_Wb * w[COS1];
   w[PSI1_B] = p.magnet_Wb * w[SIN1];
 }
@@ -87,7 +98,7 @@ export function zeroCurrentFlux(w: Float64Array, p: WindingParams): void {
  * Moves the flux at the end along a phase axis until the current of that phase is zero (one Newton step), and returns
  * how far [Wb]. The axis is the unit vector (uAlpha, uBeta).
  */
-export function clampPhase(w: Float64Array, p: WindingParams, uAlpha: number, uBeta: number): number {
+export function clampPhase(w: Float64Array, p: WindingMap, uAlpha: number, uBeta: number): number {
   const c = w[COS1];
   const s = w[SIN1];
   const x = c * w[PSI1_A] + s * w[PSI1_B] - p.magnet_Wb;
@@ -96,8 +107,8 @@ export function clampPhase(w: Float64Array, p: WindingParams, uAlpha: number, uB
   const uq = c * uBeta - s * uAlpha;
   const { satD2: a, satD3: b, satCross: cc, satQ3: d } = p;
   // Incremental inverse inductances: the second derivatives of H.
-  const gdd = 1 / p.ld_H + x * (2 * a + 3 * b * x);
-  const gqq = 1 / p.lq_H + 3 * d * q * q + 2 * cc * x;
+  const gdd = p.gd + x * (2 * a + 3 * b * x);
+  const gqq = p.gq + 3 * d * q * q + 2 * cc * x;
   const gdq = 2 * cc * q;
   const i = ud * currentD(p, x, q) + uq * currentQ(p, x, q);
   const far = -i / (ud * ud * gdd + uq * uq * gqq + 2 * ud * uq * gdq);
@@ -107,7 +118,7 @@ export function clampPhase(w: Float64Array, p: WindingParams, uAlpha: number, uB
 }
 
 /** Mean current and mean torque of the step from the two fluxes: the discrete gradient of the field energy. */
-export function meanCurrentAndTorque(x: Float64Array, w: Float64Array, p: WindingParams): void {
+export function meanCurrentAndTorque(x: Float64Array, w: Float64Array, p: WindingMap): void {
   const x0 = w[X0D];
   const q0 = w[X0Q];
   const pa = w[PSI1_A];
@@ -130,7 +141,7 @@ export function meanCurrentAndTorque(x: Float64Array, w: Float64Array, p: Windin
 }
 
 /** Current at the end of the step, in the stator frame. */
-export function endCurrent(w: Float64Array, p: WindingParams): void {
+export function endCurrent(w: Float64Array, p: WindingMap): void {
   const c = w[COS1];
   const s = w[SIN1];
   const x = c * w[PSI1_A] + s * w[PSI1_B] - p.magnet_Wb;
