@@ -1,0 +1,229 @@
+/**
+ * Hall six-step controller: drives a motor from frames alone, as firmware on a board would.
+ *
+ * Method  the Hall code, led by the time until the command acts, selects two legs. The high leg chops complementary
+ *         with duty d, the low leg keeps its low switch on all period, the third leg is open. The trigger sets a speed;
+ *         a speed loop asks for a current; a current loop on the pair of legs, with the EMF fed forward, sets d.
+ * Window  the low-side switch of the high leg must be on long enough for its shunt to be read, so d <= 1 - 3 us / T.
+ * Timing  one tick per PWM period; the sample is the current at the start of the period, the command acts a period later.
+ * Source  common practice, from memory; sector table and delays are derived in hall-sector.ts and commutation.ts, gains
+ *         follow from the winding where stated below, the others were tuned on the virtual drill.
+ *
+ * Arithmetic is plain enough for float32: a C twin follows it line by line.
+ */
+import type { Controller } from '../protocol/controller.ts';
+import {
+  type Drive,
+  DUTY_FULL,
+  GATE_A,
+  HALL_AGE_COUNT_S,
+  PROTOCOL_VERSION,
+  SENSE_BOOT,
+  SENSE_HALL_SHIFT,
+  SENSE_IN,
+  SENSE_OUT,
+  type Sense,
+  STATE_READY,
+  STATE_RUNNING,
+  STATE_STALLED,
+  STATE_STARTING,
+  STATE_TRIPPED,
+  TRIP_SENSOR,
+} from '../protocol/frames.ts';
+import type { Hello } from '../protocol/hello.ts';
+import { driveSector } from './commutation.ts';
+import { CALIBRATED, CurrentSense, OFFSET_BAD } from './current-sense.ts';
+import { HallGuard } from './hall-guard.ts';
+import { HIGH_LEG, LOW_LEG } from './hall-sector.ts';
+import { HallSpeed } from './hall-speed.ts';
+import { PiLoop } from './pi-loop.ts';
+import { Protection } from './protection.ts';
+import { BOARD, MOTOR, type SixStepSettings, sixStepSettings, TICK_S } from './settings.ts';
+import { Stall } from './stall.ts';
+import { STATE_COASTING, STATE_WAITING } from './tables.ts';
+import { triggerShare, triggerTravel } from './trigger.ts';
+
+/** Name of the firmware build, as its Hello states it. */
+export const FIRMWARE = 'six-step-1';
+
+/** Largest duty: 3 us of low side remain for dead time, settling and sampling. */
+export const DUTY_MOST = 1 - 3e-6 / TICK_S;
+/** Slower than this the motor may be turned the other way [rad/s]. */
+const REVERSE_BELOW_RAD_S = 60;
+/** Share of the current limit after a code that is no neighbor of the last one. */
+const DOUBTFUL_SHARE = 0.5;
+/** A gap in the ticks longer than this is no time base any more. */
+const GAP_MOST = 2000;
+
+/** Fifth of the dead-beat gain 2 L / T: 0.108 V/A. */
+const CURRENT_KP = (0.2 * MOTOR.l_H) / TICK_S;
+/** Three times R / L faster than the pole of the winding: what the fed-forward EMF misses ramps quickly. */
+const CURRENT_KI = (3 * CURRENT_KP * MOTOR.r_ohm) / MOTOR.l_H;
+/** Speed loop, tuned on the virtual drill: about 100 rad/s with the bare rotor. */
+const SPEED_KP = 0.045;
+const SPEED_KI = 0.6;
+
+export const HELLO: Hello = Object.freeze({
+  version: PROTOCOL_VERSION,
+  board: 'built-in board, three shunts and three Halls',
+  firmware: FIRMWARE,
+  pwm_Hz: BOARD.pwm_Hz,
+  shunts: 'abc',
+  currentPerCount_A: BOARD.currentPerCount_A,
+  currentZero_counts: BOARD.currentZero_counts,
+  linkPerCount_V: BOARD.linkPerCount_V,
+  triggerLow_counts: BOARD.triggerLow_counts,
+  triggerHigh_counts: BOARD.triggerHigh_counts,
+  halls: true,
+  virtualTick: true,
+  watch: Object.freeze([
+    Object.freeze({ name: 'motor speed', unit: 'rad/s', signal: 'motorSpeed' }),
+    Object.freeze({ name: 'motor current', unit: 'A' }),
+    Object.freeze({ name: 'sector', unit: '' }),
+  ]) as unknown as Hello['watch'],
+});
+
+class SixStep implements Controller {
+  readonly hello = HELLO;
+  private readonly settings: SixStepSettings;
+  private readonly full_rad_s: number;
+  private readonly advance_rad: number;
+  private readonly sensed = new CurrentSense();
+  private readonly hall = new HallSpeed();
+  private readonly guard = new HallGuard();
+  private readonly protection = new Protection();
+  private readonly stall = new Stall();
+  private readonly speedLoop = new PiLoop(SPEED_KP, SPEED_KI, TICK_S);
+  private readonly currentLoop = new PiLoop(CURRENT_KP, CURRENT_KI, TICK_S);
+  private state = STATE_STARTING;
+  private lastTick = -1;
+  private asked = 0;
+  /** Direction being driven: 1 In, -1 Out, 0 none. */ private side = 0;
+  /** Pair of legs of the last command; -1 when the legs were open. */ private high = -1;
+  private low = -1;
+  private current_A = 0;
+  private duty = 0;
+  private voltageLimited = 0;
+
+  constructor(settings: SixStepSettings) {
+    this.settings = settings;
+    this.full_rad_s = settings.topSpeed_rad_s * MOTOR.polePairs;
+    this.advance_rad = (settings.advance_deg * Math.PI) / 180; // once: at construction
+    this.boot();
+  }
+
+  tick(sense: Sense, drive: Drive): void {
+    if ((sense.flags & SENSE_BOOT) !== 0) this.boot();
+    const gap = this.lastTick < 0 ? 1 : (sense.tick - this.lastTick) >>> 0;
+    const elapsed_s = Math.max(1, Math.min(gap, GAP_MOST)) * TICK_S;
+    this.lastTick = sense.tick;
+    const code = (sense.flags >> SENSE_HALL_SHIFT) & 7;
+    this.hall.update(code, sense.hallAge * HALL_AGE_COUNT_S, elapsed_s);
+    this.guard.update(code, elapsed_s);
+
+    const share = triggerShare(triggerTravel(sense.trigger), this.asked);
+    this.asked = share > 0 ? 1 : 0;
+    const asks = (sense.flags & SENSE_IN) !== 0 ? 1 : (sense.flags & SENSE_OUT) !== 0 ? -1 : 0;
+    const link_V = sense.link * BOARD.linkPerCount_V;
+    this.measure(sense, link_V);
+    this.choose(asks);
+    if (this.state === STATE_RUNNING || this.state === STATE_STALLED) this.regulate(share, link_V, elapsed_s);
+    else this.open();
+    this.answer(sense, drive);
+  }
+
+  /** Forgets everything. */
+  private boot(): void {
+    this.sensed.reset();
+    this.hall.reset();
+    this.guard.reset();
+    this.protection.reset();
+    this.state = STATE_STARTING;
+    this.lastTick = -1;
+    this.asked = 0;
+    this.side = 0;
+    this.open();
+  }
+
+  private measure(sense: Sense, link_V: number): void {
+    if (this.state === STATE_STARTING) {
+      const result = this.sensed.calibrate(sense);
+      if (result === CALIBRATED) this.state = STATE_READY;
+      if (result === OFFSET_BAD) this.protection.trip(TRIP_SENSOR);
+    } else {
+      this.sensed.measure(sense);
+    }
+    this.protection.update(this.sensed.largest_A, this.settings.overCurrent_A, link_V, this.guard, this.asked);
+    this.current_A = this.high < 0 ? 0 : this.sensed.pair_A(this.high, this.low);
+  }
+
+  /** Next state. @param asks direction of the switch: 1 In, -1 Out, 0 locked */
+  private choose(asks: number): void {
+    if (this.protection.tripped !== 0) this.state = STATE_TRIPPED;
+    else if (this.state === STATE_STARTING) return;
+    else if (this.protection.waiting !== 0) this.state = STATE_WAITING;
+    else if (this.asked === 0 || asks === 0 || this.hall.sector < 0) this.state = STATE_READY;
+    else if (this.side !== asks && this.hall.speed_rad_s * asks < -REVERSE_BELOW_RAD_S * MOTOR.polePairs) {
+      this.state = STATE_COASTING;
+    } else {
+      this.side = asks;
+      this.state = this.stall.holding === 1 ? STATE_STALLED : STATE_RUNNING;
+    }
+  }
+
+  /** Speed loop, current loop, commutation. */
+  private regulate(share: number, link_V: number, elapsed_s: number): void {
+    const { settings: s, hall, side } = this;
+    const electrical_rad_s = hall.speed_rad_s * side;
+    const speed_rad_s = electrical_rad_s / MOTOR.polePairs;
+    let limit_A = this.stall.holding === 1 ? s.holdCurrent_A : s.currentLimit_A;
+    if (hall.doubtful === 1) limit_A *= DOUBTFUL_SHARE;
+    const target_rad_s = share * s.topSpeed_rad_s;
+    const wanted_A = this.speedLoop.step(target_rad_s - speed_rad_s, 0, 0, limit_A, this.voltageLimited);
+    this.stall.update(Math.abs(speed_rad_s), wanted_A >= limit_A ? 1 : 0, elapsed_s, s.stallTime_s);
+
+    const most_V = DUTY_MOST * link_V;
+    const emf_V = electrical_rad_s * MOTOR.emf_Vs;
+    const wanted_V = this.currentLoop.step(wanted_A - this.current_A, emf_V, 0, most_V, 0);
+    this.voltageLimited = wanted_V >= most_V ? 1 : 0;
+    this.duty = link_V > 1 ? wanted_V / link_V : 0;
+
+    const sector = driveSector(hall, side, this.full_rad_s, this.advance_rad);
+    this.high = side > 0 ? HIGH_LEG[sector] : LOW_LEG[sector];
+    this.low = side > 0 ? LOW_LEG[sector] : HIGH_LEG[sector];
+  }
+
+  /** All legs open; the loops start from nothing next time. */
+  private open(): void {
+    this.high = -1;
+    this.low = -1;
+    this.duty = 0;
+    this.current_A = 0;
+    this.voltageLimited = 0;
+    this.speedLoop.reset();
+    this.currentLoop.reset();
+    this.stall.reset();
+    if (this.state !== STATE_COASTING && this.state !== STATE_WAITING) this.side = 0;
+  }
+
+  private answer(sense: Sense, drive: Drive): void {
+    const driven = this.high >= 0;
+    const duty = Math.round(this.duty * DUTY_FULL);
+    drive.tick = sense.tick;
+    drive.gates = driven ? (GATE_A << this.high) | (GATE_A << this.low) : 0;
+    drive.state = this.state;
+    drive.trip = this.protection.tripped !== 0 ? this.protection.tripped : this.protection.waiting;
+    drive.dutyA = this.high === 0 ? duty : 0;
+    drive.dutyB = this.high === 1 ? duty : 0;
+    drive.dutyC = this.high === 2 ? duty : 0;
+    drive.busy = 0; // in process nothing is measured: the answer would depend on the machine
+    drive.watch[0] = this.hall.speed_rad_s / MOTOR.polePairs;
+    drive.watch[1] = this.current_A;
+    drive.watch[2] = this.hall.sector;
+  }
+}
+
+/** Makes a Hall six-step controller. Throws RangeError when a setting is out of range. */
+export function hallSixStep(settings: Partial<SixStepSettings> = {}): Controller {
+  return new SixStep(sixStepSettings(settings));
+}
