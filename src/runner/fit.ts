@@ -1,0 +1,38 @@
+/** Does a controller fit the board it is put on? Asked once, from its Hello, before anything runs. */
+import type { DrillParams } from '../plant/params.ts';
+import { PROTOCOL_VERSION } from '../protocol/frames.ts';
+import type { Hello } from '../protocol/hello.ts';
+import { type BoardParams, currentPerCount_A, currentZero_counts, linkPerCount_V } from '../sensing/board.ts';
+
+/** Largest deviation of a scale, as a share: a part tolerance of 1 % is a fault of the board, more is another board. */
+const SCALE_SHARE = 0.01;
+
+/** What does not fit, one sentence each with both values; empty when the controller may run. */
+export function misfits(hello: Hello, board: BoardParams, drill: DrillParams): string[] {
+  const found: string[] = [];
+  const scale = (what: string, said: number, is: number, unit: string, most = SCALE_SHARE * Math.abs(is)) => {
+    if (Math.abs(said - is) <= most) return;
+    found.push(`${what}: the controller says ${short(said)} ${unit}, the board has ${short(is)} ${unit}`);
+  };
+  if (hello.version !== PROTOCOL_VERSION) {
+    found.push(`protocol version: the controller says ${hello.version}, this program speaks ${PROTOCOL_VERSION}`);
+  }
+  scale('PWM frequency', hello.pwm_Hz, drill.bridge.pwm_Hz, 'Hz', 0);
+  const range_counts = 2 ** board.bits;
+  scale('current of one count', hello.currentPerCount_A, currentPerCount_A(board), 'A');
+  scale('zero current', hello.currentZero_counts, currentZero_counts(board), 'counts', SCALE_SHARE * range_counts);
+  scale('link voltage of one count', hello.linkPerCount_V, linkPerCount_V(board), 'V');
+  const triggerMost = SCALE_SHARE * range_counts;
+  scale('trigger released', hello.triggerLow_counts, board.triggerLow_counts, 'counts', triggerMost);
+  scale('trigger pressed', hello.triggerHigh_counts, board.triggerHigh_counts, 'counts', triggerMost);
+  const missing = [...hello.shunts].filter((leg) => !board.shunts.includes(leg));
+  if (missing.length > 0) {
+    found.push(`shunts: the controller reads ${hello.shunts}, the board has ${board.shunts} fitted`);
+  }
+  if (hello.halls && !board.halls) found.push('Halls: the controller needs them, the board has none');
+  return found;
+}
+
+function short(value: number): string {
+  return String(Number(value.toPrecision(6)));
+}

@@ -1,0 +1,24 @@
+/** From what a scenario says to the hands of the plant. */
+import type { HandName, Hands } from '../plant/hands.ts';
+import { LOADS } from '../plant/load/index.ts';
+import type { Plant } from '../plant/plant.ts';
+import type { Handling, Scenario } from '../scenario/scenario.ts';
+
+/** Applies one change; what is undefined stays as it was. Throws RangeError when a value is out of range. */
+export function handle(hands: Hands, change: Handling): void {
+  setIf(hands, 'trigger', change.trigger);
+  setIf(hands, 'direction', change.direction);
+  setIf(hands, 'gear', change.gear);
+  setIf(hands, 'grip', change.grip_Nm);
+  if (change.meets !== undefined) hands.set('meets', LOADS.indexOf(change.meets));
+}
+
+/** Brings the drill to where the scenario begins. */
+export function setUp(plant: Plant, chuck: Scenario['chuck']): void {
+  handle(plant.hands, chuck);
+  if (chuck.depth_m !== undefined) plant.hands.placeNew(chuck.depth_m);
+}
+
+function setIf(hands: Hands, name: HandName, value: number | undefined): void {
+  if (value !== undefined) hands.set(name, value);
+}

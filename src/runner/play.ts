@@ -1,0 +1,114 @@
+/** Plays a scenario on a bench of either coupling: set-up, timeline, checks, outcome. */
+import { Check, type CheckResult, judge } from '../scenario/check.ts';
+import type { Scenario } from '../scenario/scenario.ts';
+import { Timeline } from '../scenario/timeline.ts';
+import type { Counters } from './core.ts';
+import type { Coupled, Coupling } from './coupled.ts';
+import { handle, setUp } from './handle.ts';
+import { LastRows, RECORD_RATE_HZ } from './record.ts';
+
+/** Largest share of the energy that passed which may fail to balance. */
+export const RESIDUAL_MOST = 1e-5;
+/** Time that is still computed after the controller is lost, so that the record shows the legs open [s]. */
+export const COAST_S = 0.01;
+/** Rows that an outcome keeps, one a millisecond. */
+const LAST_ROWS = 50;
+/** Ticks between two calls of `progress`. */
+const PROGRESS_TICKS = 200;
+
+export type RunVerdict = 'passed' | 'failed' | 'invalid' | 'controller lost';
+
+export interface Outcome {
+  readonly verdict: RunVerdict;
+  /** Why the run is invalid or the controller was lost, '' otherwise. */ readonly why: string;
+  /** Checks of the scenario, then those that every run has. */ readonly checks: readonly CheckResult[];
+  readonly coupling: Coupling;
+  readonly virtual_s: number;
+  readonly lostTime_s: number;
+  /** Share of the energy that passed. */ readonly energyResidual: number;
+  readonly passed_J: number;
+  readonly accounts_J: Readonly<Record<string, number>>;
+  readonly stateHash: string;
+  readonly counters: Readonly<Counters>;
+  /** The last rows of all signals, one a millisecond, SI. */ readonly lastRows: readonly Float64Array[];
+}
+
+export interface PlayHooks {
+  /** Called after each tick. */ readonly tick?: (sample: Float64Array) => void;
+  /** Called once a millisecond of virtual time with a row to record. */ readonly row?: (sample: Float64Array) => void;
+  /** Called now and then with the share done, 0 to 1; a promise is waited for. */
+  readonly progress?: (share: number) => void | Promise<void>;
+}
+
+/** Plays the scenario to its end, or to the loss of the controller and a short coast. */
+export async function play(scenario: Scenario, bench: Coupled, hooks: PlayHooks = {}): Promise<Outcome> {
+  const { plant } = bench;
+  const tick_s = plant.period_s;
+  const checks = scenario.checks.map((spec) => new Check(spec, tick_s));
+  const timeline = new Timeline(scenario.timeline, tick_s);
+  const hands = { handle: (change: Parameters<typeof handle>[1]) => handle(plant.hands, change) };
+  const lastRows = new LastRows(LAST_ROWS);
+  const rowTicks = Math.max(1, Math.round(1 / (RECORD_RATE_HZ * tick_s)));
+  let end = Math.round(scenario.duration_s / tick_s);
+  let lost = false;
+
+  setUp(plant, scenario.chuck);
+  for (let tick = 0; tick < end && plant.fault === ''; tick++) {
+    if (!lost) timeline.act(tick, hands);
+    const answer = bench.tickOnce();
+    if (answer) await answer;
+    for (const check of checks) check.see(bench.sample);
+    hooks.tick?.(bench.sample);
+    if ((tick + 1) % rowTicks === 0) {
+      lastRows.push(bench.sample);
+      hooks.row?.(bench.sample);
+    }
+    if (!lost && bench.controllerLost !== '') {
+      lost = true;
+      end = tick + 1 + Math.round(COAST_S / tick_s);
+    }
+    if ((tick + 1) % PROGRESS_TICKS === 0) await hooks.progress?.(Math.min(1, (tick + 1) / end));
+  }
+  return outcome(bench, checks, lastRows);
+}
+
+function outcome(bench: Coupled, checks: readonly Check[], lastRows: LastRows): Outcome {
+  const { plant, counters } = bench;
+  const energy = plant.energy();
+  const lostTime_s = counters.lost * plant.period_s;
+  const unjudged = bench.controllerLost !== '' ? 'controller lost' : plant.fault !== '' ? 'the run is not valid' : '';
+  const own = checks.map((check) => check.result(unjudged));
+  const always = [
+    bound('energy balances', 'energyResidual', Math.abs(energy.share), RESIDUAL_MOST, '', plant.time_s),
+    bound('no virtual time is lost', 'lostTime', lostTime_s, 0, 's', plant.time_s),
+    bound('no frame is late', 'late', counters.late, 0, '', plant.time_s),
+  ];
+  const broken = always.filter(({ verdict }) => verdict !== 'pass').map(({ name }) => name);
+  const invalid = plant.fault !== '' || broken.length > 0;
+  const verdict: RunVerdict =
+    bench.controllerLost !== '' ? 'controller lost' : invalid ? 'invalid' : own.every(passes) ? 'passed' : 'failed';
+  return {
+    verdict,
+    why: bench.controllerLost || plant.fault || (invalid ? `does not hold: ${broken.join(', ')}` : ''),
+    checks: [...own, ...always],
+    coupling: bench.coupling,
+    virtual_s: plant.time_s,
+    lostTime_s,
+    energyResidual: energy.share,
+    passed_J: energy.passed_J,
+    accounts_J: energy.accounts,
+    stateHash: plant.hash(),
+    counters: { ...counters },
+    lastRows: lastRows.list(),
+  };
+}
+
+const passes = ({ verdict }: CheckResult) => verdict === 'pass';
+
+/** A check that every run has, on a number that the bench keeps itself. */
+function bound(name: string, signal: string, value: number, atMost: number, unit: string, at_s: number): CheckResult {
+  const { limit, bound, margin } = judge(value, undefined, atMost);
+  // A value that is not a number has no room: comparing it with the limit would let it pass for neither.
+  const verdict = margin >= 0 ? 'pass' : 'fail';
+  return { name, verdict, value, limit, bound, unit, margin, at_s, signal, take: 'last', why: '' };
+}

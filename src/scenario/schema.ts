@@ -1,0 +1,122 @@
+/**
+ * The published JSON Schema of a scenario. Editors read the copy in scenario.schema.json, which is made from this
+ * file (`npm run sim -- schema`); the loader checks with the same object.
+ *
+ * Units are part of the text of a value, so that a range cannot be said in JSON Schema: it stands in the description,
+ * and the loader checks it.
+ */
+import { type TSchema, Type } from 'typebox';
+import { presetNames } from '../plant/presets/index.ts';
+import { SIGNALS } from '../signals.ts';
+import { CHECKS_MOST, KINDS, type KindName, SEED_MOST, TIMELINE_MOST } from './kinds.ts';
+import { quantityPattern, rangeText } from './quantity.ts';
+
+export const DIRECTIONS = ['in', 'locked', 'out'] as const;
+export const MEETS = ['nothing', 'screw', 'stop'] as const;
+export const TAKES = ['largest', 'smallest', 'peak', 'mean', 'last'] as const;
+export const SHUNTS = ['abc', 'ab', 'bc', 'ac'] as const;
+
+/** Schema keyword that carries the kind of a quantity to the loader; editors ignore it. */
+export const KIND_KEYWORD = 'x-quantity';
+
+function quantity(kind: KindName, doc: string): TSchema {
+  const { units } = KINDS[kind];
+  const range = rangeText(KINDS[kind]);
+  const description = `${doc}; ${range}, in ${units.join(', ')}`;
+  return Type.String({ pattern: quantityPattern(units), description, [KIND_KEYWORD]: kind });
+}
+
+const direction = Type.Enum([...DIRECTIONS], { description: 'direction switch: in, locked or out' });
+const gear = Type.Enum([1, 2], { description: 'gear: 1 low, 2 high' });
+const meets = Type.Enum([...MEETS], { description: 'what the chuck meets' });
+const grip = quantity('grip', 'largest torque of a hand that grips the chuck');
+
+const entry = Type.Object(
+  {
+    at: quantity('moment', 'when it happens, from the start of the run'),
+    trigger: Type.Optional(quantity('trigger', 'trigger travel')),
+    over: Type.Optional(quantity('ramp', 'time the trigger takes to get there, at once when left out')),
+    direction: Type.Optional(direction),
+    gear: Type.Optional(gear),
+    grip: Type.Optional(grip),
+    meets: Type.Optional(meets),
+  },
+  { additionalProperties: false, description: 'one moment of the run; what is not named stays as it was' },
+);
+
+const limit = Type.Union([Type.String(), Type.Number()], {
+  description: 'limit with a unit of the signal, such as 58 mm; a plain number for a signal without unit',
+});
+
+const check = Type.Object(
+  {
+    name: Type.String({ minLength: 1, maxLength: 120, description: 'what is true when the check passes' }),
+    signal: Type.Enum(
+      SIGNALS.map(({ id }) => id),
+      { description: 'signal that is looked at' },
+    ),
+    take: Type.Optional(
+      Type.Enum([...TAKES], {
+        description: 'which number of the window counts; peak is the largest magnitude, last the default',
+      }),
+    ),
+    from: Type.Optional(quantity('moment', 'start of the window, the start of the run when left out')),
+    to: Type.Optional(quantity('moment', 'end of the window, the end of the run when left out')),
+    'at least': Type.Optional(limit),
+    'at most': Type.Optional(limit),
+  },
+  { additionalProperties: false, description: 'a statement about the run, with at least one limit' },
+);
+
+const chuck = Type.Object(
+  {
+    meets: Type.Optional(meets),
+    depth: Type.Optional(quantity('depth', 'how deep the screw already is')),
+    grip: Type.Optional(grip),
+    gear: Type.Optional(gear),
+    direction: Type.Optional(direction),
+  },
+  { additionalProperties: false, description: 'how the drill stands before the run' },
+);
+
+const board = Type.Object(
+  { shunts: Type.Optional(Type.Enum([...SHUNTS], { description: 'legs that have a shunt' })) },
+  { additionalProperties: false, description: 'what differs from the usual board of the drill' },
+);
+
+export const SCENARIO_SCHEMA = Type.Object(
+  {
+    title: Type.String({ minLength: 1, maxLength: 200, description: 'what the run shows' }),
+    drill: Type.Enum([...presetNames()], { description: 'preset of the drill' }),
+    controller: Type.Optional(
+      Type.String({
+        minLength: 1,
+        maxLength: 60,
+        description: 'built-in controller; the command line may take another',
+      }),
+    ),
+    seed: Type.Optional(
+      Type.Integer({ minimum: 0, maximum: SEED_MOST, description: 'start of the noise generator, 1 when left out' }),
+    ),
+    step: Type.Optional(quantity('step', 'step of the plant, 1 us when left out')),
+    duration: quantity('duration', 'virtual time of the run'),
+    board: Type.Optional(board),
+    chuck: Type.Optional(chuck),
+    timeline: Type.Array(entry, {
+      minItems: 1,
+      maxItems: TIMELINE_MOST,
+      description: 'what the user of the drill does',
+    }),
+    checks: Type.Optional(Type.Array(check, { maxItems: CHECKS_MOST, description: 'what the run must show' })),
+  },
+  {
+    $schema: 'http://json-schema.org/draft-07/schema#',
+    title: 'Scenario of the virtual drill',
+    additionalProperties: false,
+  },
+);
+
+/** The schema as text, as scenario.schema.json holds it. */
+export function schemaText(): string {
+  return `${JSON.stringify(SCENARIO_SCHEMA, null, 2)}\n`;
+}
