@@ -1,0 +1,109 @@
+/**
+ * Starts a headless Chromium on any machine that has Node: the system's own if there is one, else the one that
+ * the npm package @sparticuz/chromium carries. That one lacks shared libraries on a bare system; it brings its own
+ * and unpacks them only when it believes to run in a Lambda of that generation.
+ */
+import { existsSync, mkdtempSync, rmSync } from 'node:fs';
+import { readFile } from 'node:fs/promises';
+import { createServer, type Server } from 'node:http';
+import type { AddressInfo } from 'node:net';
+import { tmpdir } from 'node:os';
+import { extname, join, normalize, sep } from 'node:path';
+import { type Browser, chromium } from 'playwright-core';
+
+const SYSTEM_BROWSERS = ['chromium', 'chromium-browser', 'google-chrome-stable', 'google-chrome'];
+
+const FLAGS = [
+  '--no-sandbox',
+  '--use-angle=swiftshader',
+  '--enable-unsafe-swiftshader',
+  '--disable-background-networking',
+  '--no-first-run',
+  '--disable-component-update',
+  '--disable-sync',
+];
+
+export interface BrowserOptions {
+  /** Switches WebGL off, to see the page draw without it. */ readonly noGl?: boolean;
+}
+
+/** Launches a browser; close it with `browser.close()`. Throws if neither a system nor a packaged browser starts. */
+export async function launchBrowser({ noGl = false }: BrowserOptions = {}): Promise<Browser> {
+  const found = await locateBrowser();
+  const args = noGl
+    ? [...FLAGS.filter((f) => !f.includes('swiftshader')), '--disable-gpu', '--disable-3d-apis']
+    : FLAGS;
+  return chromium.launch({ executablePath: found.path, args, env: found.env, headless: true });
+}
+
+interface Found {
+  readonly path: string;
+  readonly env: Record<string, string>;
+}
+
+let located: Promise<Found> | undefined;
+
+/** Looks on PATH first; unpacks the packaged browser once per process otherwise. */
+function locateBrowser(): Promise<Found> {
+  located ??= (async () => {
+    const env = Object.fromEntries(
+      Object.entries(process.env).filter((e): e is [string, string] => e[1] !== undefined),
+    );
+    for (const folder of (process.env.PATH ?? '').split(':')) {
+      for (const name of SYSTEM_BROWSERS) {
+        const path = join(folder, name);
+        if (folder && existsSync(path)) return { path, env };
+      }
+    }
+    // Read by the package when it is imported, so it must be set before.
+    process.env.AWS_LAMBDA_JS_RUNTIME = 'nodejs22.x';
+    const { default: packaged } = await import('@sparticuz/chromium');
+    const path = await packaged.executablePath();
+    const libraries = [join(tmpdir(), 'al2023', 'lib'), process.env.LD_LIBRARY_PATH].filter(Boolean).join(':');
+    return { path, env: { ...env, LD_LIBRARY_PATH: libraries } };
+  })();
+  return located;
+}
+
+const TYPES: Readonly<Record<string, string>> = {
+  '.html': 'text/html; charset=utf-8',
+  '.js': 'text/javascript; charset=utf-8',
+  '.css': 'text/css; charset=utf-8',
+  '.svg': 'image/svg+xml',
+  '.png': 'image/png',
+  '.json': 'application/json',
+};
+
+export interface Served {
+  /** Address of the page, with a trailing slash. */ readonly url: string;
+  close(): Promise<void>;
+}
+
+/** Serves a folder on 127.0.0.1 at a free port. */
+export async function serveFolder(folder: string): Promise<Served> {
+  const server: Server = createServer((request, response) => {
+    const asked = normalize(decodeURIComponent(new URL(request.url ?? '/', 'http://x').pathname));
+    const path = join(folder, asked.endsWith(sep) ? `${asked}index.html` : asked);
+    readFile(path).then(
+      (body) =>
+        response.writeHead(200, { 'content-type': TYPES[extname(path)] ?? 'application/octet-stream' }).end(body),
+      () => response.writeHead(404).end(),
+    );
+  });
+  await new Promise<void>((done) => server.listen(0, '127.0.0.1', done));
+  const { port } = server.address() as AddressInfo;
+  return {
+    url: `http://127.0.0.1:${port}/`,
+    close: () =>
+      new Promise((done) => {
+        server.closeAllConnections();
+        server.close(() => done());
+      }),
+  };
+}
+
+/** Makes a folder that `remove` takes away again. */
+export function scratchFolder(): { readonly path: string; remove(): void } {
+  const path = mkdtempSync(join(tmpdir(), 'spindle-'));
+  return { path, remove: () => rmSync(path, { recursive: true, force: true }) };
+}

@@ -1,0 +1,71 @@
+/** The facade of the drill worker. Every value survives a structured clone; samples go over their own port. */
+
+/** What hands do. Each key may be left out: it then stays as it is. */
+export interface Hands {
+  /** Trigger travel, 0 to 1. */ readonly trigger?: number;
+  /** 1 in, 0 locked, -1 out. */ readonly direction?: number;
+  /** 1 low, 2 high. */ readonly gear?: number;
+  /** Torque up to which a hand holds the chuck [N·m], 0 for none. */ readonly grip_Nm?: number;
+  /** Index into `BenchInfo.loads`. */ readonly meets?: number;
+}
+
+/** What a page must know to draw a drill; constant for a run. */
+export interface BenchInfo {
+  readonly drill: string;
+  readonly title: string;
+  readonly controller: string;
+  readonly pwm_Hz: number;
+  readonly step_s: number;
+  readonly polePairs: number;
+  /** Motor turns per chuck turn in gear 1 and gear 2. */ readonly ratios: readonly [number, number];
+  /** Stages of the gearbox: teeth of sun and ring. */ readonly stages: readonly (readonly [number, number])[];
+  /** Stages that turn against each other in gear 1 and gear 2; the others run as one. */
+  readonly stagesInGear: readonly [number, number];
+  readonly loads: readonly string[];
+  readonly screw: { readonly pitch_m: number; readonly seat_m: number };
+}
+
+/** One entry of a headless run: from `at_s` on, these hands. */
+export interface HandsAt {
+  readonly at_s: number;
+  readonly hands: Hands;
+}
+
+export interface HashSpec {
+  readonly drill: string;
+  readonly controller: string;
+  readonly seed: number;
+  readonly span_s: number;
+  readonly timeline: readonly HandsAt[];
+}
+
+export interface HashResult {
+  /** Hash of the whole plant vector after `span_s`, 16 hex digits. */ readonly hash: string;
+  readonly ticks: number;
+}
+
+export interface DrillApi {
+  /** Drills and controllers that `load` takes. */
+  catalog(): { readonly drills: readonly string[]; readonly controllers: readonly string[] };
+  /** Builds a bench at time 0, at rest. Throws RangeError on an unknown name. */
+  load(drill: string, controller: string, seed: number): BenchInfo;
+  /** Takes the port over which blocks leave and come back. */
+  attach(port: MessagePort): void;
+  /** Lets time run at the set pace. */
+  run(): void;
+  /** Holds time. */
+  freeze(): void;
+  /** Virtual seconds per wall second, 1e-4 to 1. Throws RangeError outside. */
+  setPace(pace: number): void;
+  /** Advances a frozen bench by whole PWM periods, 1 to 20000. */
+  step(periods: number): void;
+  setHands(hands: Hands): void;
+  /** Opens all legs at once, releases trigger and grip; the next squeeze lifts it. */
+  stop(): void;
+  /** Puts a new screw to the wood, tip at the surface, or a hard stop ahead of the chuck; time goes on. */
+  newScrew(): void;
+  /** Runs a timeline headless at full speed and returns the state hash. Blocks the worker meanwhile. */
+  hashRun(spec: HashSpec): HashResult;
+  /** Why the plant stands still, '' while it is sound. */
+  fault(): string;
+}

@@ -1,0 +1,57 @@
+/** Builds what the page asks for by name. */
+import { BUILT_IN, controllerNames } from '../src/control/index.ts';
+import { LOADS } from '../src/plant/load/index.ts';
+import { PRESETS, presetNames } from '../src/plant/presets/index.ts';
+import { gearRatio } from '../src/plant/shaft.ts';
+import { Bench } from '../src/runner/bench.ts';
+import { BENCH_BOARD } from '../src/sensing/board.ts';
+import type { BenchInfo } from './api.ts';
+import { HeldController } from './held-controller.ts';
+
+/** Fixed step of the page [s]: the longest that the design allows for, 1 us. */
+const STEP_S = 1e-6;
+
+export const DRILL_NAMES = presetNames();
+export const CONTROLLER_NAMES = controllerNames();
+
+export interface MadeBench {
+  readonly bench: Bench;
+  readonly held: HeldController;
+  /** Place of the watch value that estimates the motor speed, -1 when there is none. */ readonly speedWatch: number;
+  readonly polePairs: number;
+}
+
+/** A bench at time 0, at rest. Throws RangeError on an unknown name. */
+export function makeBench(drill: string, controller: string, seed: number): MadeBench {
+  const params = PRESETS[drill];
+  if (!params) throw new RangeError(`drill '${drill}' is not known; known are ${DRILL_NAMES.join(', ')}`);
+  const make = BUILT_IN[controller];
+  if (!make) throw new RangeError(`controller '${controller}' is not known; known are ${CONTROLLER_NAMES.join(', ')}`);
+  const held = new HeldController(make());
+  return {
+    bench: new Bench({ drill: params, board: BENCH_BOARD, seed, h_s: STEP_S, controller: held }),
+    held,
+    speedWatch: held.hello.watch.findIndex((w) => w.signal === 'motorSpeed'),
+    polePairs: params.winding.polePairs,
+  };
+}
+
+/** What a page must know to draw this bench. */
+export function infoOf({ bench }: MadeBench, controller: string): BenchInfo {
+  const { plant } = bench;
+  const { gear, screw, winding, bridge } = plant.params;
+  const [low, high] = gear.stagesInGear;
+  return {
+    drill: plant.params.name,
+    title: plant.params.title,
+    controller,
+    pwm_Hz: bridge.pwm_Hz,
+    step_s: plant.h_s,
+    polePairs: winding.polePairs,
+    ratios: [gearRatio(gear.stages, low), gearRatio(gear.stages, high)],
+    stages: gear.stages,
+    stagesInGear: gear.stagesInGear,
+    loads: LOADS,
+    screw: { pitch_m: screw.pitch_m, seat_m: screw.seat_m },
+  };
+}

@@ -1,0 +1,167 @@
+/**
+ * Runs a bench in real time and sends its samples away. Timers give the moments at which to look at the clock; how much
+ * is due comes from the clock itself. Work is cut into short turns with a message between them, so that Stop and the
+ * hands get in within a few milliseconds even when the machine cannot keep up.
+ */
+import { requireRange } from '../src/units/checks.ts';
+import type { DrillApi, Hands } from './api.ts';
+import { BLOCK_BYTES, blockViews, HEAD_INDEX } from './block.ts';
+import { CONTROLLER_NAMES, DRILL_NAMES, infoOf, type MadeBench, makeBench } from './make-bench.ts';
+import { Pacer } from './pacer.ts';
+import { Recorder } from './recorder.ts';
+import { hashRun, setHands } from './timeline.ts';
+
+/** Pause between two looks at the clock when nothing is due [ms]. Browsers clamp nested timers to 4 ms. */
+const SLICE_MS = 4;
+/** Longest turn without letting messages in [ms]. */
+const TURN_MS = 6;
+/** Periods run between two looks at the clock inside a turn: half a millisecond at 20 kHz. */
+const BATCH = 10;
+/** Least time between two blocks [ms]: one frame of a usual screen. */
+const BLOCK_MS = 15;
+/** Blocks under way between worker and page; more would only age. */
+const BLOCKS = 3;
+
+export class DrillService {
+  private made: MadeBench | undefined;
+  private readonly recorder = new Recorder();
+  private readonly pacer = new Pacer();
+  private readonly free: ArrayBuffer[] = [];
+  private port: MessagePort | undefined;
+  private readonly hop = new MessageChannel();
+  private timer: ReturnType<typeof setTimeout> | undefined;
+  private running = false;
+  private epoch = 0;
+  private sent_ms = 0;
+
+  constructor() {
+    this.hop.port1.onmessage = () => this.turn();
+    for (let k = 0; k < BLOCKS; k++) this.free.push(new ArrayBuffer(BLOCK_BYTES));
+  }
+
+  /** The frozen set of functions that the page may call. */
+  facade(): DrillApi {
+    return Object.freeze<DrillApi>({
+      catalog: () => ({ drills: DRILL_NAMES, controllers: CONTROLLER_NAMES }),
+      load: (drill, controller, seed) => {
+        this.made = makeBench(drill, controller, seed);
+        this.recorder.clear();
+        this.pacer.lost_s = 0;
+        this.epoch++;
+        return infoOf(this.made, controller);
+      },
+      attach: (port) => {
+        this.port = port;
+        port.onmessage = (e: MessageEvent<ArrayBuffer>) => this.takeBack(e.data);
+        this.send();
+      },
+      run: () => this.run(),
+      freeze: () => this.freeze(),
+      setPace: (pace) => {
+        requireRange('pace', pace, 1e-4, 1, '');
+        this.pacer.pace = pace;
+        this.pacer.start(performance.now() / 1000);
+      },
+      step: (periods) => {
+        requireRange('periods', periods, 1, 20000, '');
+        if (!this.running) this.advance(Math.trunc(periods));
+        this.send();
+      },
+      setHands: (hands) => this.setHands(hands),
+      stop: () => this.stop(),
+      newScrew: () => this.bench().plant.hands.placeNew(0),
+      hashRun,
+      fault: () => (this.made ? this.made.bench.plant.fault || this.made.bench.controllerLost : ''),
+    });
+  }
+
+  private bench() {
+    if (!this.made) throw new Error('no bench yet; call load() first');
+    return this.made.bench;
+  }
+
+  private run(): void {
+    this.bench();
+    if (this.running) return;
+    this.running = true;
+    this.pacer.start(performance.now() / 1000);
+    this.turn();
+  }
+
+  private freeze(): void {
+    this.running = false;
+    clearTimeout(this.timer);
+    this.send();
+  }
+
+  private setHands(hands: Hands): void {
+    setHands(this.bench().plant, hands);
+    if (this.made && hands.trigger !== undefined && hands.trigger > 0) this.made.held.held = false;
+  }
+
+  private stop(): void {
+    if (!this.made) return;
+    this.made.held.held = true;
+    this.made.bench.plant.hands.set('trigger', 0);
+    this.made.bench.plant.hands.set('grip', 0);
+    this.send();
+  }
+
+  /** One turn: what is due, at most TURN_MS of work, then messages get their chance. */
+  private turn(): void {
+    if (!this.running) return;
+    const period_s = this.bench().plant.period_s;
+    const begin_ms = performance.now();
+    let due = Math.floor(this.pacer.due(begin_ms / 1000) / period_s);
+    while (due > 0 && performance.now() - begin_ms < TURN_MS) {
+      const count = Math.min(due, BATCH);
+      this.advance(count);
+      this.pacer.done(count * period_s);
+      due -= count;
+    }
+    if (performance.now() - this.sent_ms >= BLOCK_MS) this.send();
+    if (due > 0) this.hop.port2.postMessage(0);
+    else this.timer = setTimeout(() => this.turn(), SLICE_MS);
+  }
+
+  private advance(periods: number): void {
+    const bench = this.bench();
+    for (let k = 0; k < periods && bench.plant.fault === ''; k++) {
+      bench.tickOnce();
+      this.recorder.note(bench.sample, this.boardSpeed_rad_s());
+    }
+  }
+
+  /** Electrical speed that the controller believes in, NaN when it tells none. */
+  private boardSpeed_rad_s(): number {
+    const { bench, speedWatch, polePairs } = this.made as MadeBench;
+    return speedWatch < 0 || !bench.plant.powered ? Number.NaN : bench.drive.watch[speedWatch] * polePairs;
+  }
+
+  private send(): void {
+    const buffer = this.port && this.made ? this.free.pop() : undefined;
+    if (!buffer || !this.port || !this.made) return;
+    const block = blockViews(buffer);
+    const { head } = block;
+    head[HEAD_INDEX.running] = this.running ? 1 : 0;
+    head[HEAD_INDEX.pace] = this.pacer.pace;
+    head[HEAD_INDEX.ratio] = this.pacer.ratio;
+    head[HEAD_INDEX.lost_s] = this.pacer.lost_s;
+    head[HEAD_INDEX.stopped] = this.made.held.held ? 1 : 0;
+    head[HEAD_INDEX.fault] = this.made.bench.plant.fault || this.made.bench.controllerLost ? 1 : 0;
+    head[HEAD_INDEX.epoch] = this.epoch;
+    this.recorder.fill(block);
+    this.sent_ms = performance.now();
+    this.port.postMessage(buffer, [buffer]);
+  }
+
+  private takeBack(buffer: ArrayBuffer): void {
+    if (buffer.byteLength === BLOCK_BYTES && this.free.length < BLOCKS) this.free.push(buffer);
+    if (!this.running) this.flushWaiting();
+  }
+
+  /** While frozen nothing else sends what has piled up. */
+  private flushWaiting(): void {
+    if (this.recorder.waiting > 0) this.send();
+  }
+}
