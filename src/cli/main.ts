@@ -1,0 +1,68 @@
+/** The command line of the bench. */
+import { fileURLToPath } from 'node:url';
+import { Command, CommanderError } from 'commander';
+import { schemaText } from '../scenario/schema.ts';
+import { EXIT_SET_UP, SetUpError } from './exit.ts';
+import { DEFAULT_PORT, serve } from './node-serve.ts';
+import { runFiles } from './run.ts';
+
+const PAGE = fileURLToPath(new URL('../../dist', import.meta.url));
+
+const program = new Command('sim')
+  .description('A virtual cordless drill that a motor controller drives through frames.')
+  .exitOverride()
+  .showHelpAfterError('(--help lists what is allowed)');
+
+program
+  .command('run')
+  .description('play scenarios and judge their checks')
+  .argument('<file...>', 'scenario files (YAML)')
+  .option('--controller <which>', 'builtin:NAME, exec:CMD or tcp:HOST:PORT; else the one the scenario names')
+  .option('--json <out>', 'write the result as JSON; several files make { runs: [...] }')
+  .option('--record <out.csv>', 'write all signals, one row a millisecond (one file only)')
+  .addHelpText(
+    'after',
+    '\nExit codes: 0 passed, 1 a check failed, 2 set-up or input error (nothing is judged), 3 controller lost.' +
+      '\nOf several files the worst counts: 2 before 3 before 1.',
+  )
+  .action(async (files: string[], options: { controller?: string; json?: string; record?: string }) => {
+    process.exitCode = await runFiles(files, options);
+  });
+
+program
+  .command('serve')
+  .description('serve the built page to this machine')
+  .option('--port <number>', 'port on 127.0.0.1', String(DEFAULT_PORT))
+  .action(async ({ port }: { port: string }) => {
+    const { server, address } = await serve(PAGE, portOf(port));
+    process.stdout.write(`The page is at ${address}  (Ctrl+C ends)\n`);
+    process.once('SIGINT', () => server.close());
+    process.once('SIGTERM', () => server.close());
+  });
+
+program
+  .command('schema')
+  .description('print the JSON Schema of a scenario')
+  .action(() => {
+    process.stdout.write(schemaText());
+  });
+
+function portOf(text: string): number {
+  const port = Number(text);
+  if (/^\d+$/.test(text) && port <= 65535) return port;
+  throw new SetUpError([`--port ${text}: allowed is a whole number from 0 to 65535 (0 takes any free one)`]);
+}
+
+try {
+  await program.parseAsync();
+} catch (error) {
+  if (error instanceof CommanderError) {
+    // The usage text is out already; what the command line did not understand is a set-up error.
+    process.exitCode = error.exitCode === 0 ? 0 : EXIT_SET_UP;
+  } else if (error instanceof SetUpError) {
+    process.stderr.write(`${error.message}\n`);
+    process.exitCode = EXIT_SET_UP;
+  } else {
+    throw error;
+  }
+}

@@ -1,0 +1,57 @@
+/** The result of a run for machines. The keys are a promise: append, never rename. */
+import type { Outcome } from '../runner/play.ts';
+import type { Problem } from '../scenario/source.ts';
+import { SIGNALS } from '../signals.ts';
+import { CAUTION } from './report-text.ts';
+import type { RunFacts } from './run-facts.ts';
+
+/** Report of a run that took place. Values of checks are in their unit, everything else is SI. */
+export function runReport(facts: RunFacts, outcome: Outcome): object {
+  const { scenario, hello } = facts;
+  const lost = outcome.verdict === 'controller lost' || outcome.verdict === 'invalid';
+  return {
+    verdict: outcome.verdict,
+    why: outcome.why,
+    checks: outcome.checks,
+    coupling: outcome.coupling,
+    virtualToWall: facts.wall_s > 0 ? outcome.virtual_s / facts.wall_s : null,
+    virtual_s: outcome.virtual_s,
+    wall_s: facts.wall_s,
+    lostTime_s: outcome.lostTime_s,
+    energyResidual: outcome.energyResidual,
+    energyPassed_J: outcome.passed_J,
+    energyAccounts_J: outcome.accounts_J,
+    stateHash: outcome.stateHash,
+    scenario: facts.file,
+    title: scenario.title,
+    drill: scenario.drill,
+    controller: facts.controller,
+    board: hello.board,
+    firmware: hello.firmware,
+    shunts: facts.board.shunts,
+    seed: scenario.seed,
+    step_s: scenario.step_s,
+    counters: outcome.counters,
+    cautions: [...facts.cautions(outcome), CAUTION],
+    ...(lost ? { lastSamples: lastSamples(outcome) } : {}),
+  };
+}
+
+/** Report of a run that could not begin. */
+export function setUpReport(file: string, problems: readonly (Problem | string)[]): object {
+  return { verdict: 'set-up error', scenario: file, problems };
+}
+
+/** JSON text: the report itself for one file, `{ runs: [...] }` for several. */
+export function reportText(reports: readonly object[]): string {
+  return `${JSON.stringify(reports.length === 1 ? reports[0] : { runs: reports }, null, 2)}\n`;
+}
+
+function lastSamples({ lastRows }: Outcome): object {
+  return {
+    signals: SIGNALS.map(({ id }) => id),
+    units: SIGNALS.map(({ unit }) => unit),
+    // A reading that does not exist is null: JSON has no NaN.
+    rows: lastRows.map((row) => Array.from(row, (value) => (Number.isFinite(value) ? value : null))),
+  };
+}

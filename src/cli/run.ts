@@ -1,0 +1,121 @@
+/** `run`: reads every file before anything moves, plays one after the other, reports. */
+import { readFileSync, writeFileSync } from 'node:fs';
+import { performance } from 'node:perf_hooks';
+import { PRESETS } from '../plant/presets/index.ts';
+import { type Outcome, play } from '../runner/play.ts';
+import { loadScenario } from '../scenario/load.ts';
+import type { Scenario } from '../scenario/scenario.ts';
+import { type Problem, problemText } from '../scenario/source.ts';
+import { BENCH_BOARD, boardParams } from '../sensing/board.ts';
+import { type ControllerChoice, choiceText, controllerChoice } from './controller-choice.ts';
+import { EXIT_SET_UP, exitOf, type FileVerdict, SetUpError, worstExit } from './exit.ts';
+import { couple } from './node-couple.ts';
+import { CsvFile } from './node-record.ts';
+import { progressFor } from './progress.ts';
+import { reportText, runReport, setUpReport } from './report-json.ts';
+import { CAUTION, runLines } from './report-text.ts';
+import { RunFacts } from './run-facts.ts';
+
+export interface RunOptions {
+  readonly controller?: string;
+  readonly json?: string;
+  readonly record?: string;
+}
+
+interface Loaded {
+  readonly file: string;
+  readonly scenario: Scenario;
+}
+
+/** Runs the files and returns the exit code. Throws SetUpError when the options cannot be followed. */
+export async function runFiles(files: readonly string[], options: RunOptions): Promise<number> {
+  if (options.record !== undefined && files.length > 1) {
+    throw new SetUpError([`--record ${options.record}: ${files.length} files are given; allowed is one`]);
+  }
+  const choice = options.controller === undefined ? undefined : controllerChoice(options.controller);
+  const read = files.map(load);
+  const bad = read.filter((each) => 'problems' in each);
+  if (bad.length > 0) {
+    for (const { problems } of bad) for (const problem of problems) say(process.stderr, problemText(problem));
+    say(process.stderr, 'nothing was run');
+    writeReports(
+      options.json,
+      bad.map(({ file, problems }) => setUpReport(file, problems)),
+    );
+    return EXIT_SET_UP;
+  }
+  const reports: object[] = [];
+  const verdicts: FileVerdict[] = [];
+  for (const loaded of read as Loaded[]) {
+    const { report, verdict } = await runOne(loaded, choice, options.record);
+    reports.push(report);
+    verdicts.push(verdict);
+  }
+  say(process.stdout, CAUTION);
+  writeReports(options.json, reports);
+  return worstExit(verdicts.map(exitOf));
+}
+
+function load(file: string): Loaded | { readonly file: string; readonly problems: readonly Problem[] } {
+  let text: string;
+  try {
+    text = readFileSync(file, 'utf8');
+  } catch (error) {
+    return { file, problems: [{ file, line: 1, text: `cannot be read: ${(error as Error).message}` }] };
+  }
+  const result = loadScenario(text, file);
+  return result.ok ? { file, scenario: result.scenario } : { file, problems: result.problems };
+}
+
+async function runOne(
+  { file, scenario }: Loaded,
+  given: ControllerChoice | undefined,
+  record: string | undefined,
+): Promise<{ report: object; verdict: FileVerdict }> {
+  const choice = given ?? { kind: 'builtin', name: scenario.controller };
+  const board = scenario.shunts ? boardParams({ ...BENCH_BOARD, shunts: scenario.shunts }) : BENCH_BOARD;
+  const options = { drill: PRESETS[scenario.drill], board, seed: scenario.seed, h_s: scenario.step_s };
+  let csv: CsvFile | undefined;
+  try {
+    const { bench, close } = await couple(choice, options);
+    let outcome: Outcome;
+    let wall_s: number;
+    try {
+      csv = record === undefined ? undefined : new CsvFile(record);
+      const progress = progressFor(scenario.title, process.stderr);
+      const began_ms = performance.now();
+      outcome = await play(scenario, bench, {
+        row: (sample) => csv?.row(sample),
+        progress: (share) => {
+          progress.show(share);
+          return new Promise((next) => setImmediate(next)); // lets signals and sockets have their turn
+        },
+      });
+      wall_s = (performance.now() - began_ms) / 1000;
+      progress.end();
+    } finally {
+      await close();
+      csv?.close();
+    }
+    const facts = new RunFacts(file, scenario, choiceText(choice), bench.hello, board, wall_s);
+    for (const line of runLines(facts, outcome)) say(process.stdout, line);
+    return { report: runReport(facts, outcome), verdict: outcome.verdict };
+  } catch (error) {
+    if (!(error instanceof SetUpError)) throw error;
+    for (const line of error.lines) say(process.stderr, `${file}: ${line}`);
+    return { report: setUpReport(file, error.lines), verdict: 'set-up error' };
+  }
+}
+
+function writeReports(path: string | undefined, reports: readonly object[]): void {
+  if (path === undefined) return;
+  try {
+    writeFileSync(path, reportText(reports));
+  } catch (error) {
+    throw new SetUpError([`cannot write the result to ${path}: ${(error as Error).message}`]);
+  }
+}
+
+function say(out: NodeJS.WriteStream, line: string): void {
+  out.write(`${line}\n`);
+}
