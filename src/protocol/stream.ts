@@ -16,7 +16,7 @@ export class StreamReceiver {
   readonly drops: Drops = noDrops();
   /** Bytes seen since the last good frame, delimiters not counted. */ noise = 0;
   private readonly buffer: Uint8Array;
-  private readonly accepted: readonly Accepted[];
+  private accepted: readonly Accepted[];
   private readonly onFrame: FrameHandler;
   private length = 0;
   private overrun = false;
@@ -26,6 +26,11 @@ export class StreamReceiver {
     this.accepted = accepted;
     this.onFrame = onFrame;
     this.buffer = new Uint8Array(cobsMost(Math.max(...accepted.map((each) => each.most)) + PACKET_EXTRA));
+  }
+
+  /** Narrows what is taken from now on; frames longer than those of the constructor never fit. */
+  accept(accepted: readonly Accepted[]): void {
+    this.accepted = accepted;
   }
 
   /** Takes the next piece of the stream. */

@@ -3,8 +3,8 @@
 
 #include <unistd.h>
 
-#include "../phantom_framing.h"
-#include "../phantom_hello.h"
+#include "phantom_framing.h"
+#include "phantom_hello.h"
 #include "six_step.h"
 #include "starter_board.h"
 

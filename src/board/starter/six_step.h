@@ -16,7 +16,7 @@
 #ifndef SIX_STEP_H
 #define SIX_STEP_H
 
-#include "../phantom_link.h"
+#include "phantom_link.h"
 #include "hall_speed.h"
 
 typedef struct six_step_settings {

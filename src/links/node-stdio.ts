@@ -1,0 +1,116 @@
+/**
+ * A controller in a process of its own: frames on its standard input and output, its standard error passed on line by
+ * line. Runs in Node.
+ *
+ * The command line goes to the shell of the system, so that quoting, pipes and variables mean what the user expects;
+ * it comes from the user's own command line or scenario and is trusted as such. The shell leads a process group, and
+ * closing the link ends the whole group.
+ */
+import { type ChildProcessByStdio, spawn } from 'node:child_process';
+import type { Readable, Writable } from 'node:stream';
+import { SetUpError } from './errors.ts';
+import { LineSplitter } from './lines.ts';
+import type { LinkTimes, LockStepLink } from './link.ts';
+import { Session } from './session.ts';
+
+export interface StdioOptions extends Partial<LinkTimes> {
+  /** Gets each line of the process's standard error; default: our own standard error with a prefix. */
+  readonly onText?: (line: string) => void;
+}
+
+type Child = ChildProcessByStdio<Writable, Readable, Readable>;
+
+/** Codes with which a POSIX shell says that it could not run the command. */
+const NOT_EXECUTABLE = 126;
+const NOT_FOUND = 127;
+/** Time for output that is still in the pipe when the process has ended [ms]. */
+const DRAIN_MS = 200;
+/** Time for a process to end after its input has ended, and again after it was asked to [ms]. */
+const LEAVE_MS = 300;
+
+/**
+ * Starts a command and waits for its Hello. Rejects with SetUpError when the shell cannot run it, with LinkLostError
+ * when it runs and does not introduce itself.
+ */
+export async function openStdioLink(command: string, options: StdioOptions = {}): Promise<LockStepLink> {
+  if (command.trim() === '') throw new SetUpError('exec: needs a command line, e.g. exec:./build/starter');
+  const name = `exec:${command}`;
+  const child: Child = spawn(command, { shell: true, detached: true, stdio: ['pipe', 'pipe', 'pipe'] });
+  const session = new Session({ name, send: (bytes) => child.stdin.write(bytes) }, options);
+  const words = listen(child, session, options.onText ?? ((line) => process.stderr.write(`controller: ${line}\n`)));
+  const gone = new Promise<void>((resolve) => child.once('exit', () => resolve()));
+  const onExit = (): void => kill(child, 'SIGKILL');
+  process.once('exit', onExit); // the group would outlive us
+
+  async function close(): Promise<void> {
+    session.end();
+    child.stdin.destroy();
+    for (const signal of ['SIGTERM', 'SIGKILL'] as const) {
+      if (await within(gone, LEAVE_MS)) break;
+      kill(child, signal);
+    }
+    kill(child, 'SIGKILL'); // what the command itself may have started
+    process.off('exit', onExit);
+  }
+
+  try {
+    const hello = await session.open();
+    return { hello, counters: session.counters, exchange: (sense, drive) => session.exchange(sense, drive), close };
+  } catch (error) {
+    await close();
+    const code = child.exitCode;
+    if (code !== NOT_FOUND && code !== NOT_EXECUTABLE) throw error;
+    const why = code === NOT_FOUND ? 'command not found' : 'command is not executable';
+    throw new SetUpError(`${name}: ${why}${words.last === '' ? '' : ` (${words.last})`}`);
+  }
+}
+
+/** Ties the streams of the process to the session; `last` is its latest line of standard error. */
+function listen(child: Child, session: Session, onText: (line: string) => void): { last: string } {
+  const words = { last: '' };
+  const splitter = new LineSplitter((line) => {
+    words.last = line;
+    onText(line);
+  });
+  let drain: ReturnType<typeof setTimeout> | undefined;
+  const ended = (): void => {
+    clearTimeout(drain);
+    const how = child.signalCode === null ? `with code ${child.exitCode}` : `by ${child.signalCode}`;
+    const spoke = words.last === '' ? '' : `; its last words: ${words.last}`;
+    session.lose('exited', `the process ended ${how} ${session.progress}${spoke}`);
+  };
+  child.stdout.on('data', session.take);
+  child.stdout.once('end', () => {
+    // Ended output with a living process is a loss of its own; give the exit code a moment to arrive first.
+    setTimeout(() => session.lose('closed', `the process closed its output ${session.progress}`), DRAIN_MS).unref();
+  });
+  child.stderr.on('data', (chunk: Buffer) => splitter.push(chunk));
+  child.stdin.on('error', () => undefined); // a broken pipe shows as the end of the process, which has a cause
+  child.once('error', (error) => session.lose('exited', `the shell could not be started: ${error.message}`));
+  child.once('close', ended);
+  child.once('exit', () => {
+    drain = setTimeout(ended, DRAIN_MS); // a grandchild may hold the pipes open, then `close` never comes
+  });
+  return words;
+}
+
+/** Signals the whole group; it may be gone already. */
+function kill(child: Child, signal: NodeJS.Signals): void {
+  if (child.pid === undefined) return;
+  try {
+    if (process.platform === 'win32') child.kill(signal);
+    else process.kill(-child.pid, signal);
+  } catch {
+    // No such process: that is what was wanted.
+  }
+}
+
+async function within(event: Promise<void>, limit_ms: number): Promise<boolean> {
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  const late = new Promise<boolean>((resolve) => {
+    timer = setTimeout(() => resolve(false), limit_ms);
+  });
+  const done = await Promise.race([event.then(() => true), late]);
+  clearTimeout(timer);
+  return done;
+}
