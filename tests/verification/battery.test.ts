@@ -1,0 +1,89 @@
+/**
+ * Pulse on a cell with two RC pairs.
+ *
+ * Source  Chen, Rincon-Mora, "Accurate electrical battery model capable of predicting runtime and I-V performance", IEEE
+ *         Trans. Energy Convers. 21(2), 2006: coefficients as read in three public transcriptions, frozen at half charge.
+ *         Values by the closed form; ngspice 39 gives 3.772928, 3.767798 and 3.753200 V at 1, 10 and 60 s.
+ *         OCV points of the preset: repository derlucae98/US18650VTC6_OCV_SOC_Curve.
+ */
+import { describe, it } from 'vitest';
+import { BENCH_18 } from '../../src/plant/presets/bench-18.ts';
+import { SLOTS, slot } from '../../src/plant/slots.ts';
+import { cellOcv_V, commitSupply, packResistance_ohm, startSupply } from '../../src/plant/supply.ts';
+import { WORK_LENGTH, work } from '../../src/plant/work.ts';
+import { expectNear } from '../support/near.ts';
+import { drillWith } from '../support/rigs.ts';
+
+const I_A = 0.4;
+const drill = drillWith({
+  pack: {
+    series: 1,
+    capacity_As: 850 * 3.6,
+    charge: 0.5,
+    ocvCharge: [0, 1],
+    ocvCell_V: [3.803362, 3.803362 + 1e-12],
+    r0_ohm: 0.074461,
+    leads_ohm: 1e-12,
+    r1_ohm: 0.04669,
+    c1_F: 702.723,
+    r2_ohm: 0.04984,
+    c2_F: 4474.992,
+  },
+});
+
+/** Terminal voltage after t_s of a steady current, by the supply of the plant. */
+function terminal_V(t_s: number, h_s: number): number {
+  const x = new Float64Array(SLOTS.length);
+  const w = new Float64Array(WORK_LENGTH);
+  x[slot('ocv')] = 3.803362;
+  x[slot('charge')] = 0.5;
+  x[slot('packCurrent')] = I_A;
+  for (let k = 0; k < Math.round(t_s / h_s); k++) {
+    startSupply(x, w, drill.pack, h_s);
+    w[work('pack')] = I_A;
+    commitSupply(x, w, drill.pack, drill.link, h_s);
+  }
+  return x[slot('ocv')] - x[slot('rc1')] - x[slot('rc2')] - I_A * packResistance_ohm(drill.pack);
+}
+
+describe('battery', () => {
+  it.each([
+    [0, 3.7735782],
+    [1, 3.7729283],
+    [10, 3.7677975],
+    [60, 3.7531996],
+    [600, 3.7363191],
+  ])('shows the published cell %f s into a pulse of 0.4 A', (t_s, expected) => {
+    // Parameters carry six digits: 1e-6 V on the OCV, 5e-7 ohm times 0.4 A on each resistance.
+    expectNear(terminal_V(t_s, 1e-3), expected, { abs: 2e-6, because: 'six digits of the frozen parameters' });
+  });
+
+  it('takes exactly 0.04 of 2.5 Ah with 10 A for 36 s', () => {
+    const x = new Float64Array(SLOTS.length);
+    const w = new Float64Array(WORK_LENGTH);
+    x[slot('charge')] = 0.5;
+    w[work('pack')] = 10;
+    const p = drillWith({ pack: { capacity_As: 2.5 * 3600 } });
+    for (let k = 0; k < 36_000; k++) commitSupply(x, w, p.pack, p.link, 1e-3);
+    expectNear(0.5 - x[slot('charge')], 0.04, { abs: 1e-12, because: '36 000 roundings of 1e-16 each' });
+  });
+
+  it('follows the measured cell within 1 mV at its points and rises between them', () => {
+    const points = [
+      [0.01, 2.76],
+      [0.202, 3.416],
+      [0.503, 3.756],
+      [0.8, 4.037],
+      [1, 4.175],
+    ];
+    for (const [s, v] of points) {
+      expectNear(cellOcv_V(BENCH_18.pack, s), v, { abs: 1e-3, because: 'resolution of the measured table' });
+    }
+    let last = 0;
+    for (let s = 0.002; s <= 1; s += 1e-3) {
+      const v = cellOcv_V(BENCH_18.pack, s);
+      if (v <= last) throw new Error(`OCV falls at ${s}`);
+      last = v;
+    }
+  });
+});
