@@ -27,9 +27,10 @@ const LEAD_LEAST = 300;
 export function driveSector(hall: HallSpeed, side: number, full_rad_s: number, advance_rad: number): number {
   const w = hall.mean_rad_s;
   const late = hall.since_s * w > 1.5 * SECTOR_RAD;
-  if (hall.sector < 0 || hall.sense !== side || w < LEAD_LEAST || late) return hall.sector;
-  const share = Math.max(0, Math.min(1, (w / full_rad_s - 0.3) / 0.7));
+  if (hall.sector < 0 || w < LEAD_LEAST || late) return hall.sector;
+  // A rotor that is thrown back is led too, but its current has no EMF to be ahead of.
+  const share = hall.sense === side ? Math.max(0, Math.min(1, (w / full_rad_s - 0.3) / 0.7)) : 0;
   const angle = Math.min(w * hall.since_s, SECTOR_RAD) + 1.5 * TICK_S * w + share * advance_rad;
   const ahead = Math.min(2, Math.floor(angle / SECTOR_RAD));
-  return sectorAhead(hall.sector, side * ahead);
+  return sectorAhead(hall.sector, hall.sense * ahead);
 }

@@ -5,6 +5,11 @@
  * itself kept inside the limits.
  * Source  common practice (conditional integration), from memory.
  */
+
+export const BLOCK_NONE = 0;
+export const BLOCK_RISE = 1;
+export const BLOCK_ALL = 2;
+
 export class PiLoop {
   private integral = 0;
   private readonly kp: number;
@@ -27,13 +32,14 @@ export class PiLoop {
    * @param error   reference minus measurement
    * @param ahead   feed-forward, added to the output
    * @param lo      lower limit of the output; @param hi upper limit, not below lo
-   * @param blocked 1 when the quantity behind the output cannot rise further, so that the integral must not either
+   * @param blocked BLOCK_RISE when what follows the output cannot rise further, BLOCK_ALL when the measurement says
+   *                nothing about the output: then the integral must not rise, or not move
    */
   step(error: number, ahead: number, lo: number, hi: number, blocked: number): number {
     const free = ahead + this.kp * error + this.integral;
-    const stuckHigh = (free >= hi || blocked === 1) && error > 0;
+    const stuckHigh = (free >= hi || blocked === BLOCK_RISE) && error > 0;
     const stuckLow = free <= lo && error < 0;
-    if (!stuckHigh && !stuckLow) this.integral += this.kiPerTick * error;
+    if (!stuckHigh && !stuckLow && blocked !== BLOCK_ALL) this.integral += this.kiPerTick * error;
     const span = hi - lo;
     this.integral = Math.max(-span, Math.min(span, this.integral));
     return Math.max(lo, Math.min(hi, free));

@@ -36,7 +36,7 @@ import { CALIBRATED, CurrentSense, OFFSET_BAD } from './current-sense.ts';
 import { HallGuard } from './hall-guard.ts';
 import { HIGH_LEG, LOW_LEG } from './hall-sector.ts';
 import { HallSpeed } from './hall-speed.ts';
-import { PiLoop } from './pi-loop.ts';
+import { BLOCK_ALL, BLOCK_NONE, BLOCK_RISE, PiLoop } from './pi-loop.ts';
 import { Protection } from './protection.ts';
 import { BOARD, MOTOR, type SixStepSettings, sixStepSettings, TICK_S } from './settings.ts';
 import { Stall } from './stall.ts';
@@ -59,9 +59,13 @@ const GAP_MOST = 2000;
 const CURRENT_KP = (0.2 * MOTOR.l_H) / TICK_S;
 /** Three times R / L faster than the pole of the winding: what the fed-forward EMF misses ramps quickly. */
 const CURRENT_KI = (3 * CURRENT_KP * MOTOR.r_ohm) / MOTOR.l_H;
-/** Speed loop, tuned on the virtual drill: about 100 rad/s with the bare rotor. */
-const SPEED_KP = 0.045;
+/** Speed loop, tuned on the virtual drill: about 200 rad/s with the bare rotor. */
+const SPEED_KP = 0.09;
 const SPEED_KI = 0.6;
+/** A current above this share of the limit opens the legs for a period: a rotor thrown back drives it at no duty. */
+const CHOP_SHARE = 1.4;
+/** For these ticks the samples show the open legs, not what the loop asked for. */
+const CHOP_ECHO_TICKS = 4;
 
 export const HELLO: Hello = Object.freeze({
   version: PROTOCOL_VERSION,
@@ -101,9 +105,11 @@ class SixStep implements Controller {
   /** Direction being driven: 1 In, -1 Out, 0 none. */ private side = 0;
   /** Pair of legs of the last command; -1 when the legs were open. */ private high = -1;
   private low = -1;
+  /** Ticks since a command opened the legs for one period, up to CHOP_ECHO_TICKS. */
+  private sinceChop = CHOP_ECHO_TICKS;
   private current_A = 0;
   private duty = 0;
-  private voltageLimited = 0;
+  private voltageLimited = BLOCK_NONE;
 
   constructor(settings: SixStepSettings) {
     this.settings = settings;
@@ -180,26 +186,30 @@ class SixStep implements Controller {
     if (hall.doubtful === 1) limit_A *= DOUBTFUL_SHARE;
     const target_rad_s = share * s.topSpeed_rad_s;
     const wanted_A = this.speedLoop.step(target_rad_s - speed_rad_s, 0, 0, limit_A, this.voltageLimited);
-    this.stall.update(Math.abs(speed_rad_s), wanted_A >= limit_A ? 1 : 0, elapsed_s, s.stallTime_s);
+    this.stall.update(speed_rad_s, wanted_A >= limit_A ? 1 : 0, elapsed_s, s.stallTime_s);
 
     const most_V = DUTY_MOST * link_V;
     const emf_V = electrical_rad_s * MOTOR.emf_Vs;
-    const wanted_V = this.currentLoop.step(wanted_A - this.current_A, emf_V, 0, most_V, 0);
-    this.voltageLimited = wanted_V >= most_V ? 1 : 0;
+    const held = this.sinceChop < CHOP_ECHO_TICKS ? BLOCK_ALL : BLOCK_NONE;
+    const wanted_V = this.currentLoop.step(wanted_A - this.current_A, emf_V, -most_V, most_V, held);
+    this.voltageLimited = wanted_V >= most_V ? BLOCK_RISE : BLOCK_NONE;
     this.duty = link_V > 1 ? wanted_V / link_V : 0;
 
     const sector = driveSector(hall, side, this.full_rad_s, this.advance_rad);
     this.high = side > 0 ? HIGH_LEG[sector] : LOW_LEG[sector];
     this.low = side > 0 ? LOW_LEG[sector] : HIGH_LEG[sector];
+    if (this.sensed.largest_A > CHOP_SHARE * s.currentLimit_A) this.sinceChop = 0;
+    else if (this.sinceChop < CHOP_ECHO_TICKS) this.sinceChop += 1;
   }
 
   /** All legs open; the loops start from nothing next time. */
   private open(): void {
     this.high = -1;
     this.low = -1;
+    this.sinceChop = CHOP_ECHO_TICKS;
     this.duty = 0;
     this.current_A = 0;
-    this.voltageLimited = 0;
+    this.voltageLimited = BLOCK_NONE;
     this.speedLoop.reset();
     this.currentLoop.reset();
     this.stall.reset();
@@ -207,15 +217,17 @@ class SixStep implements Controller {
   }
 
   private answer(sense: Sense, drive: Drive): void {
-    const driven = this.high >= 0;
-    const duty = Math.round(this.duty * DUTY_FULL);
+    const driven = this.high >= 0 && this.sinceChop > 0;
+    // Below zero the other leg chops: the rotor is being thrown back and feeds the link.
+    const chops = this.duty < 0 ? this.low : this.high;
+    const duty = Math.round(Math.abs(this.duty) * DUTY_FULL);
     drive.tick = sense.tick;
     drive.gates = driven ? (GATE_A << this.high) | (GATE_A << this.low) : 0;
     drive.state = this.state;
     drive.trip = this.protection.tripped !== 0 ? this.protection.tripped : this.protection.waiting;
-    drive.dutyA = this.high === 0 ? duty : 0;
-    drive.dutyB = this.high === 1 ? duty : 0;
-    drive.dutyC = this.high === 2 ? duty : 0;
+    drive.dutyA = chops === 0 ? duty : 0;
+    drive.dutyB = chops === 1 ? duty : 0;
+    drive.dutyC = chops === 2 ? duty : 0;
     drive.busy = 0; // in process nothing is measured: the answer would depend on the machine
     drive.watch[0] = this.hall.speed_rad_s / MOTOR.polePairs;
     drive.watch[1] = this.current_A;
