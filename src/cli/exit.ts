@@ -6,17 +6,6 @@ export const EXIT_FAILED = 1;
 export const EXIT_SET_UP = 2;
 export const EXIT_LOST = 3;
 
-/** A set-up or input error: nothing ran. Its lines go to the user as they are. */
-export class SetUpError extends Error {
-  readonly lines: readonly string[];
-
-  constructor(lines: readonly string[]) {
-    super(lines.join('\n'));
-    this.name = 'SetUpError';
-    this.lines = lines;
-  }
-}
-
 export type FileVerdict = RunVerdict | 'set-up error';
 
 /** Exit code of one run. An invalid run did not pass; only a lost controller is something else. */

@@ -1,8 +1,9 @@
 /** The command line of the bench. */
 import { fileURLToPath } from 'node:url';
 import { Command, CommanderError } from 'commander';
+import { SetUpError } from '../links/errors.ts';
 import { schemaText } from '../scenario/schema.ts';
-import { EXIT_SET_UP, SetUpError } from './exit.ts';
+import { EXIT_SET_UP } from './exit.ts';
 import { DEFAULT_PORT, serve } from './node-serve.ts';
 import { runFiles } from './run.ts';
 
@@ -50,7 +51,7 @@ program
 function portOf(text: string): number {
   const port = Number(text);
   if (/^\d+$/.test(text) && port <= 65535) return port;
-  throw new SetUpError([`--port ${text}: allowed is a whole number from 0 to 65535 (0 takes any free one)`]);
+  throw new SetUpError(`--port ${text}: allowed is a whole number from 0 to 65535 (0 takes any free one)`);
 }
 
 try {

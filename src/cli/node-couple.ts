@@ -1,28 +1,54 @@
 /** Ties the chosen controller to a bench: in process, or over a link in lock-step. */
 import { BUILT_IN } from '../control/index.ts';
+import { LinkLostError, SetUpError } from '../links/errors.ts';
+import type { LockStepLink } from '../links/link.ts';
+import { openStdioLink } from '../links/node-stdio.ts';
+import { openTcpLink } from '../links/node-tcp.ts';
 import { Bench } from '../runner/bench.ts';
 import type { BenchOptions } from '../runner/core.ts';
 import type { Coupled } from '../runner/coupled.ts';
 import { misfits } from '../runner/fit.ts';
+import { LockStepBench } from '../runner/lock-step.ts';
 import { type ControllerChoice, choiceText } from './controller-choice.ts';
-import { SetUpError } from './exit.ts';
 
-export interface Coupling {
+export interface Tie {
   readonly bench: Coupled;
+  /** The link of a lock-step coupling. */ readonly link?: LockStepLink;
   /** Ends the link and the process behind it. */ readonly close: () => Promise<void>;
 }
 
-/** Throws SetUpError when the controller cannot be reached or does not fit the board. */
-export async function couple(choice: ControllerChoice, options: BenchOptions): Promise<Coupling> {
+/**
+ * Throws SetUpError when the controller cannot be reached, speaks another protocol or does not fit the board, and
+ * LinkLostError when it was lost before its Hello.
+ */
+export async function couple(choice: ControllerChoice, options: BenchOptions): Promise<Tie> {
   if (choice.kind === 'builtin') {
-    const controller = BUILT_IN[choice.name]();
+    const controller = BUILT_IN[choice.what]();
     refuseMisfit(choice, misfits(controller.hello, options.board, options.drill));
     return { bench: new Bench({ ...options, controller }), close: async () => {} };
   }
-  throw new SetUpError(['not yet']);
+  const link = await open(choice);
+  try {
+    refuseMisfit(choice, misfits(link.hello, options.board, options.drill));
+    return { bench: new LockStepBench({ ...options, link }), link, close: () => link.close() };
+  } catch (error) {
+    await link.close();
+    throw error;
+  }
+}
+
+async function open({ kind, what }: ControllerChoice): Promise<LockStepLink> {
+  try {
+    return await (kind === 'exec' ? openStdioLink(what) : openTcpLink(what));
+  } catch (error) {
+    // A board that introduces itself wrongly is not lost: it is the wrong one.
+    const wrong = error instanceof LinkLostError && /^(bad hello|wrong version)$/.test(error.loss.cause);
+    throw wrong ? new SetUpError(error.message) : error;
+  }
 }
 
 function refuseMisfit(choice: ControllerChoice, found: readonly string[]): void {
   if (found.length === 0) return;
-  throw new SetUpError(found.map((text) => `controller ${choiceText(choice)} does not fit the board: ${text}`));
+  const lines = found.map((text) => `controller ${choiceText(choice)} does not fit the board: ${text}`);
+  throw new SetUpError(lines.join('\n'));
 }

@@ -4,9 +4,9 @@
  * does not exist is an empty field.
  */
 import { closeSync, openSync, writeSync } from 'node:fs';
+import { SetUpError } from '../links/errors.ts';
 import { SIGNALS } from '../signals.ts';
 import { toDisplay } from '../units/convert.ts';
-import { SetUpError } from './exit.ts';
 
 /** Characters gathered before a write: one system call for some hundred rows. */
 const CHUNK = 64 * 1024;
@@ -20,7 +20,7 @@ export class CsvFile {
     try {
       this.handle = openSync(path, 'w');
     } catch (error) {
-      throw new SetUpError([`cannot write the recording to ${path}: ${(error as Error).message}`]);
+      throw new SetUpError(`cannot write the recording to ${path}: ${(error as Error).message}`);
     }
     this.line(SIGNALS.map(({ id }) => id));
     this.line(SIGNALS.map(({ show }) => show));

@@ -3,7 +3,7 @@ import { createReadStream, existsSync } from 'node:fs';
 import { realpath, stat } from 'node:fs/promises';
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http';
 import { extname, resolve, sep } from 'node:path';
-import { SetUpError } from './exit.ts';
+import { SetUpError } from '../links/errors.ts';
 
 export const DEFAULT_PORT = 4818;
 const HOST = '127.0.0.1';
@@ -55,14 +55,14 @@ const HEADERS: Readonly<Record<string, string>> = {
  */
 export async function serve(folder: string, port: number): Promise<{ server: Server; address: string }> {
   if (!existsSync(resolve(folder, 'index.html'))) {
-    throw new SetUpError([`no page in ${folder}: index.html is missing; 'npm run build' makes it`]);
+    throw new SetUpError(`no page in ${folder}: index.html is missing; 'npm run build' makes it`);
   }
   const root = await realpath(folder);
   const server = createServer((request, response) => {
     answer(root, request, response).catch((error: Error) => refuse(response, 500, error.message));
   });
   await new Promise<void>((listening, failed) => {
-    server.once('error', (error: NodeJS.ErrnoException) => failed(new SetUpError([refusal(error, port)])));
+    server.once('error', (error: NodeJS.ErrnoException) => failed(new SetUpError(refusal(error, port))));
     server.listen(port, HOST, listening);
   });
   const bound = server.address();

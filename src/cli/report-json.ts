@@ -1,9 +1,11 @@
 /** The result of a run for machines. The keys are a promise: append, never rename. */
 import type { Outcome } from '../runner/play.ts';
+import { Check } from '../scenario/check.ts';
+import type { Scenario } from '../scenario/scenario.ts';
 import type { Problem } from '../scenario/source.ts';
 import { SIGNALS } from '../signals.ts';
 import { CAUTION } from './report-text.ts';
-import type { RunFacts } from './run-facts.ts';
+import { cautionsOf, type RunFacts } from './run-facts.ts';
 
 /** Report of a run that took place. Values of checks are in their unit, everything else is SI. */
 export function runReport(facts: RunFacts, outcome: Outcome): object {
@@ -32,8 +34,29 @@ export function runReport(facts: RunFacts, outcome: Outcome): object {
     seed: scenario.seed,
     step_s: scenario.step_s,
     counters: outcome.counters,
-    cautions: [...facts.cautions(outcome), CAUTION],
+    link: facts.link ?? null,
+    cautions: [...cautionsOf(facts, outcome), CAUTION],
     ...(lost ? { lastSamples: lastSamples(outcome) } : {}),
+  };
+}
+
+/** Report of a run whose controller was lost before its Hello: there is nothing to judge. */
+export function unbegunReport(file: string, scenario: Scenario, controller: string, why: string): object {
+  return {
+    verdict: 'controller lost',
+    why,
+    checks: scenario.checks.map((spec) => new Check(spec, 0).result('controller lost')),
+    coupling: 'lock-step',
+    virtualToWall: null,
+    virtual_s: 0,
+    lostTime_s: 0,
+    energyResidual: null,
+    stateHash: null,
+    scenario: file,
+    title: scenario.title,
+    drill: scenario.drill,
+    controller,
+    cautions: [CAUTION],
   };
 }
 

@@ -2,34 +2,33 @@
 import pc from 'picocolors';
 import type { Outcome } from '../runner/play.ts';
 import type { CheckResult } from '../scenario/check.ts';
-import type { RunFacts } from './run-facts.ts';
+import { cautionsOf, type RunFacts } from './run-facts.ts';
 
 /** Printed under every result, and carried in every JSON report. */
 export const CAUTION =
   'Signal level: the bench replaces converter readings and the timer, not volts on pins. It proves nothing about EMC, ' +
   "gate drive or a real tool's safety; the applicable product standard and qualified people decide on anything that turns.";
 
-const NAME_WIDTH = 34;
-
 /** The lines of one run, without the caution. */
 export function runLines(facts: RunFacts, outcome: Outcome): string[] {
   const { scenario } = facts;
   const wall = facts.wall_s > 0 ? outcome.virtual_s / facts.wall_s : 0;
   const { counters } = outcome;
+  const width = Math.max(...outcome.checks.map(({ name }) => name.length));
   return [
     `${pc.bold(scenario.title)}  (${facts.file})`,
     `  drill ${scenario.drill}, controller ${facts.controller} (${facts.hello.board}, firmware ${facts.hello.firmware})`,
-    ...outcome.checks.map(checkLine),
+    ...outcome.checks.map((check) => checkLine(check, width)),
     `  ${outcome.coupling}: ${digits(outcome.virtual_s)} s virtual in ${digits(facts.wall_s)} s wall, virtual/wall ${digits(wall)}; ` +
       `lost time ${digits(outcome.lostTime_s)} s, late frames ${counters.late}, clamped duties ${counters.dutyClamped}`,
     `  energy residual ${digits(outcome.energyResidual)} of ${digits(outcome.passed_J)} J; state hash ${outcome.stateHash}`,
-    ...facts.cautions(outcome).map((text) => `  ${pc.yellow('caution')} ${text}`),
+    ...cautionsOf(facts, outcome).map((text) => `  ${pc.yellow('caution')} ${text}`),
     `  ${verdictText(outcome)}`,
   ];
 }
 
-/** One check: verdict, name, value, limit, margin in the unit of the signal, and when. */
-export function checkLine(check: CheckResult): string {
+/** One check: verdict, name (padded to `width`), value, limit, margin in the unit of the signal, and when. */
+export function checkLine(check: CheckResult, width = 0): string {
   const unit = check.unit === '' ? '' : ` ${check.unit}`;
   const mark =
     check.verdict === 'pass'
@@ -42,7 +41,7 @@ export function checkLine(check: CheckResult): string {
   const margin = check.margin === null ? '' : `, margin ${digits(check.margin)}${unit}`;
   const when = check.at_s === null ? '' : `, at ${digits(check.at_s)} s`;
   const why = check.why === '' ? '' : ` (${check.why})`;
-  return `  ${mark}  ${check.name.padEnd(NAME_WIDTH)}  ${value}${limit}${margin}${when}${why}`;
+  return `  ${mark}  ${check.name.padEnd(width)}  ${value}${limit}${margin}${when}${why}`;
 }
 
 function verdictText({ verdict, why }: Outcome): string {
@@ -51,7 +50,8 @@ function verdictText({ verdict, why }: Outcome): string {
   return (verdict === 'controller lost' ? pc.yellow : pc.red)(pc.bold(`${verdict}${reason}`));
 }
 
-/** A number with the digits that a reader can use: four, without trailing zeros. */
+/** A number with the digits that a reader can use: four, without trailing zeros; very small ones as powers of ten. */
 export function digits(value: number): string {
-  return String(Number(value.toPrecision(4)));
+  const small = value !== 0 && Math.abs(value) < 1e-4;
+  return small ? value.toExponential(3) : String(Number(value.toPrecision(4)));
 }

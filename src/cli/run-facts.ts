@@ -1,34 +1,31 @@
 /** What is known about a run beside its outcome: where it came from and who drove it. */
+import type { LinkCounters } from '../links/link.ts';
 import type { Hello } from '../protocol/hello.ts';
 import type { Outcome } from '../runner/play.ts';
 import type { Scenario } from '../scenario/scenario.ts';
 import type { BoardParams } from '../sensing/board.ts';
 
-export class RunFacts {
-  readonly file: string;
+export interface RunFacts {
+  /** Scenario file as the user named it. */ readonly file: string;
   readonly scenario: Scenario;
-  /** As the user named it: builtin:NAME, exec:CMD or tcp:HOST:PORT. */ readonly controller: string;
+  /** builtin:NAME, exec:CMD or tcp:HOST:PORT. */ readonly controller: string;
   readonly hello: Hello;
   readonly board: BoardParams;
   /** Wall time of the run [s]. */ readonly wall_s: number;
+  /** Counts of the link, undefined in process. */ readonly link: Readonly<LinkCounters> | undefined;
+}
 
-  constructor(file: string, scenario: Scenario, controller: string, hello: Hello, board: BoardParams, wall_s: number) {
-    this.file = file;
-    this.scenario = scenario;
-    this.controller = controller;
-    this.hello = hello;
-    this.board = board;
-    this.wall_s = wall_s;
+/** What a reader of the result has to know, one sentence each. */
+export function cautionsOf({ hello, link }: RunFacts, { coupling, counters }: Outcome): string[] {
+  const found: string[] = [];
+  if (counters.dutyClamped > 0) found.push(`${counters.dutyClamped} duties were above full scale and were clamped`);
+  if (coupling === 'lock-step' && !hello.virtualTick) {
+    found.push('the board does not take its time from the tick: its timers run in wall time and may act too early');
   }
-
-  /** What a reader of the result has to know. */
-  cautions({ coupling, counters }: Outcome): string[] {
-    const found: string[] = [];
-    if (counters.dutyClamped > 0) found.push(`${counters.dutyClamped} duties were above full scale and were clamped`);
-    if (coupling === 'lock-step' && !this.hello.virtualTick) {
-      found.push('the board does not take its time from the tick: its timers run in wall time and may act too early');
-    }
-    if (counters.asked === 0) found.push('the controller was never asked: the trigger did not switch the supply on');
-    return found;
-  }
+  if (counters.asked === 0) found.push('the controller was never asked: no trigger switched the supply on');
+  if (link === undefined) return found;
+  const dropped = Object.values(link.drops).reduce((sum, count) => sum + count, 0);
+  if (dropped > 0) found.push(`${dropped} frames from the controller were dropped as damaged or unknown`);
+  if (link.repeated > 0) found.push(`${link.repeated} answers came more than once`);
+  return found;
 }

@@ -1,6 +1,7 @@
 /** `run`: reads every file before anything moves, plays one after the other, reports. */
 import { readFileSync, writeFileSync } from 'node:fs';
 import { performance } from 'node:perf_hooks';
+import { LinkLostError, SetUpError } from '../links/errors.ts';
 import { PRESETS } from '../plant/presets/index.ts';
 import { type Outcome, play } from '../runner/play.ts';
 import { loadScenario } from '../scenario/load.ts';
@@ -8,13 +9,13 @@ import type { Scenario } from '../scenario/scenario.ts';
 import { type Problem, problemText } from '../scenario/source.ts';
 import { BENCH_BOARD, boardParams } from '../sensing/board.ts';
 import { type ControllerChoice, choiceText, controllerChoice } from './controller-choice.ts';
-import { EXIT_SET_UP, exitOf, type FileVerdict, SetUpError, worstExit } from './exit.ts';
-import { couple } from './node-couple.ts';
+import { EXIT_SET_UP, exitOf, type FileVerdict, worstExit } from './exit.ts';
+import { couple, type Tie } from './node-couple.ts';
 import { CsvFile } from './node-record.ts';
 import { progressFor } from './progress.ts';
-import { reportText, runReport, setUpReport } from './report-json.ts';
+import { reportText, runReport, setUpReport, unbegunReport } from './report-json.ts';
 import { CAUTION, runLines } from './report-text.ts';
-import { RunFacts } from './run-facts.ts';
+import type { RunFacts } from './run-facts.ts';
 
 export interface RunOptions {
   readonly controller?: string;
@@ -30,7 +31,7 @@ interface Loaded {
 /** Runs the files and returns the exit code. Throws SetUpError when the options cannot be followed. */
 export async function runFiles(files: readonly string[], options: RunOptions): Promise<number> {
   if (options.record !== undefined && files.length > 1) {
-    throw new SetUpError([`--record ${options.record}: ${files.length} files are given; allowed is one`]);
+    throw new SetUpError(`--record ${options.record}: ${files.length} files are given; allowed is one`);
   }
   const choice = options.controller === undefined ? undefined : controllerChoice(options.controller);
   const read = files.map(load);
@@ -72,38 +73,52 @@ async function runOne(
   given: ControllerChoice | undefined,
   record: string | undefined,
 ): Promise<{ report: object; verdict: FileVerdict }> {
-  const choice = given ?? { kind: 'builtin', name: scenario.controller };
+  const choice: ControllerChoice = given ?? { kind: 'builtin', what: scenario.controller };
   const board = scenario.shunts ? boardParams({ ...BENCH_BOARD, shunts: scenario.shunts }) : BENCH_BOARD;
   const options = { drill: PRESETS[scenario.drill], board, seed: scenario.seed, h_s: scenario.step_s };
-  let csv: CsvFile | undefined;
+  const controller = choiceText(choice);
   try {
-    const { bench, close } = await couple(choice, options);
-    let outcome: Outcome;
-    let wall_s: number;
-    try {
-      csv = record === undefined ? undefined : new CsvFile(record);
-      const progress = progressFor(scenario.title, process.stderr);
-      const began_ms = performance.now();
-      outcome = await play(scenario, bench, {
-        row: (sample) => csv?.row(sample),
-        progress: (share) => {
-          progress.show(share);
-          return new Promise((next) => setImmediate(next)); // lets signals and sockets have their turn
-        },
-      });
-      wall_s = (performance.now() - began_ms) / 1000;
-      progress.end();
-    } finally {
-      await close();
-      csv?.close();
-    }
-    const facts = new RunFacts(file, scenario, choiceText(choice), bench.hello, board, wall_s);
+    const tie = await couple(choice, options);
+    const { outcome, wall_s } = await playTied(scenario, tie, record);
+    const { hello } = tie.bench;
+    const facts: RunFacts = { file, scenario, controller, hello, board, wall_s, link: tie.link?.counters };
     for (const line of runLines(facts, outcome)) say(process.stdout, line);
     return { report: runReport(facts, outcome), verdict: outcome.verdict };
   } catch (error) {
+    if (error instanceof LinkLostError) {
+      say(process.stdout, `${scenario.title}  (${file})\n  controller lost: ${error.message}; no check was evaluated`);
+      return { report: unbegunReport(file, scenario, controller, error.message), verdict: 'controller lost' };
+    }
     if (!(error instanceof SetUpError)) throw error;
-    for (const line of error.lines) say(process.stderr, `${file}: ${line}`);
-    return { report: setUpReport(file, error.lines), verdict: 'set-up error' };
+    const lines = error.message.split('\n');
+    for (const line of lines) say(process.stderr, `${file}: ${line}`);
+    return { report: setUpReport(file, lines), verdict: 'set-up error' };
+  }
+}
+
+/** Plays to the end, whatever ends it, and leaves neither a process nor a half-written recording behind. */
+async function playTied(
+  scenario: Scenario,
+  { bench, close }: Tie,
+  record: string | undefined,
+): Promise<{ outcome: Outcome; wall_s: number }> {
+  let csv: CsvFile | undefined;
+  const progress = progressFor(scenario.title, process.stderr);
+  try {
+    csv = record === undefined ? undefined : new CsvFile(record);
+    const began_ms = performance.now();
+    const outcome = await play(scenario, bench, {
+      row: (sample) => csv?.row(sample),
+      progress: (share) => {
+        progress.show(share);
+        return new Promise((next) => setImmediate(next)); // lets signals and sockets have their turn
+      },
+    });
+    return { outcome, wall_s: (performance.now() - began_ms) / 1000 };
+  } finally {
+    progress.end();
+    await close();
+    csv?.close();
   }
 }
 
@@ -112,7 +127,7 @@ function writeReports(path: string | undefined, reports: readonly object[]): voi
   try {
     writeFileSync(path, reportText(reports));
   } catch (error) {
-    throw new SetUpError([`cannot write the result to ${path}: ${(error as Error).message}`]);
+    throw new SetUpError(`cannot write the result to ${path}: ${(error as Error).message}`);
   }
 }
 

@@ -1,0 +1,29 @@
+/**
+ * The bench with a controller behind a link: the plant waits for every answer, so the physics are exact and the pace is
+ * that of the link. Losing the link opens all legs; the run then ends as an outcome of its own.
+ */
+import type { LinkLoss, LockStepLink } from '../links/link.ts';
+import { BenchCore, type BenchOptions } from './core.ts';
+import type { Coupled } from './coupled.ts';
+
+export class LockStepBench extends BenchCore implements Coupled {
+  readonly coupling = 'lock-step';
+  readonly link: LockStepLink;
+
+  /** @param options link: open, its Hello found to fit the board. Throws RangeError when an option is out of range. */
+  constructor(options: BenchOptions & { readonly link: LockStepLink }) {
+    super(options, options.link.hello);
+    this.link = options.link;
+  }
+
+  /** Runs one PWM period and fills `sample`; resolves when the answer is in, or is given up. Never rejects. */
+  tickOnce(): void | Promise<void> {
+    if (this.open()) return this.link.exchange(this.sense, this.drive).then(this.settle);
+    this.close();
+  }
+
+  private readonly settle = (result: 'ok' | LinkLoss): void => {
+    if (result !== 'ok') this.loseController(result.message);
+    this.close();
+  };
+}
