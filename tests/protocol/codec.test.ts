@@ -1,0 +1,95 @@
+import { describe, expect, it } from 'vitest';
+import {
+  blankDrive,
+  blankSense,
+  decodeDrive,
+  decodeSense,
+  encodeDrive,
+  encodeSense,
+} from '../../src/protocol/codec.ts';
+import { f32s, frame, pad, u8 } from '../../src/protocol/dsl.ts';
+import { DRIVE, FRAMES, HELLO_ID, SENSE } from '../../src/protocol/frames.ts';
+import { hex, unhex } from '../support/hex.ts';
+import { DRIVE_HEX, DRIVE_SAMPLE, SENSE_HEX, SENSE_SAMPLE } from './samples.ts';
+
+describe('frame codec', () => {
+  it('writes a Sense as its declaration says', () => {
+    const bytes = new Uint8Array(SENSE.bytes);
+    expect(encodeSense(SENSE_SAMPLE, bytes)).toBe(18);
+    expect(hex(bytes)).toBe(SENSE_HEX);
+  });
+
+  it('reads back every field of a Sense', () => {
+    const sense = blankSense();
+    expect(decodeSense(unhex(SENSE_HEX), sense)).toBe('ok');
+    expect(sense).toEqual(SENSE_SAMPLE);
+  });
+
+  it('writes and reads a Drive with its watch values', () => {
+    const bytes = new Uint8Array(24);
+    expect(encodeDrive(DRIVE_SAMPLE, bytes)).toBe(24);
+    expect(hex(bytes)).toBe(DRIVE_HEX);
+    const drive = blankDrive(2);
+    expect(decodeDrive(bytes, drive)).toBe('ok');
+    expect(drive).toEqual(DRIVE_SAMPLE);
+  });
+
+  it('works at any place of a larger buffer and leaves the rest alone', () => {
+    const bytes = new Uint8Array(30).fill(0xee);
+    expect(encodeSense(SENSE_SAMPLE, bytes, 5)).toBe(18);
+    expect(hex(bytes.subarray(0, 5))).toBe('ee ee ee ee ee');
+    expect(hex(bytes.subarray(5, 23))).toBe(SENSE_HEX);
+    expect(hex(bytes.subarray(23))).toBe('ee ee ee ee ee ee ee');
+    const sense = blankSense();
+    expect(decodeSense(bytes, sense, 5, 18)).toBe('ok');
+    expect(sense).toEqual(SENSE_SAMPLE);
+  });
+
+  it('refuses any other length and then leaves the values as they were', () => {
+    for (const length of [0, 17, 19, 200]) {
+      const sense = blankSense();
+      expect(decodeSense(new Uint8Array(length).fill(1), sense)).toBe('wrong length');
+      expect(sense).toEqual(blankSense());
+    }
+    expect(decodeDrive(unhex(DRIVE_HEX), blankDrive(3))).toBe('wrong length');
+  });
+
+  it('refuses a length beyond the end of the buffer', () => {
+    expect(decodeSense(unhex(SENSE_HEX), blankSense(), 1, 18)).toBe('wrong length');
+  });
+
+  it('writes nothing where there is no room', () => {
+    const bytes = new Uint8Array(17);
+    expect(encodeSense(SENSE_SAMPLE, bytes)).toBe(0);
+    expect(bytes.every((byte) => byte === 0)).toBe(true);
+  });
+
+  it('clamps what does not fit a field, wraps the tick, and makes NaN 0', () => {
+    const bytes = new Uint8Array(SENSE.bytes);
+    const odd = { ...blankSense(), tick: 2 ** 32 + 7, ia: -3, ib: 70_000, ic: Number.NaN, link: 2.9 };
+    encodeSense(odd, bytes);
+    const back = blankSense();
+    decodeSense(bytes, back);
+    expect(back).toMatchObject({ tick: 7, ia: 0, ib: 65_535, ic: 0, link: 2 });
+  });
+
+  it('gives every frame an id of its own', () => {
+    const ids = [...FRAMES.map((each) => each.id), HELLO_ID];
+    expect(new Set(ids).size).toBe(ids.length);
+  });
+
+  it('refuses more watch values than a Drive carries, naming the limit', () => {
+    expect(() => blankDrive(33)).toThrow('watchCount is 33; allowed is 0 to 32');
+  });
+
+  it('refuses declarations that no decoder could read', () => {
+    const spec = { name: 'X', from: 'host', doc: '' } as const;
+    expect(() => frame({ ...spec, id: 256, fields: { a: u8({ doc: '' }) } })).toThrow('id of frame X is 256');
+    const fields = { list: f32s(2, { doc: '' }), after: pad(1) };
+    expect(() => frame({ ...spec, id: 9, fields })).toThrow('X.list is a list');
+  });
+
+  it('keeps the sizes that boards were built for', () => {
+    expect([SENSE.bytes, DRIVE.bytes, DRIVE.mostBytes]).toEqual([18, 16, 144]);
+  });
+});

@@ -1,0 +1,80 @@
+/**
+ * Published vectors of the wire formats.
+ *
+ * Checksum     G. Cook, Catalogue of Parametrised CRC Algorithms, entry CRC-16/IBM-3740: check 0x29B1.
+ *              AUTOSAR, Specification of CRC Routines, table of the 16-bit CCITT-FALSE results: the rows 00 00 00 00
+ *              and f2 01 83; the further rows of that table are from memory.
+ * Stuffing     S. Cheshire, M. Baker: Consistent Overhead Byte Stuffing, IEEE/ACM Transactions on Networking 7(2), 1999;
+ *              the vectors are the encoding examples of the Wikipedia article of that name, delimiter left out.
+ * MessagePack  msgpack.org, the example on the front page; format bytes in github.com/msgpack/msgpack, spec.md.
+ * Float32      IEEE 754 binary32, low byte first.
+ */
+import { decode, encode } from '@msgpack/msgpack';
+import { describe, expect, it } from 'vitest';
+import { cobsDecode, cobsEncode, cobsMost } from '../../src/protocol/cobs.ts';
+import { blankDrive, encodeDrive } from '../../src/protocol/codec.ts';
+import { crc16 } from '../../src/protocol/crc16.ts';
+import { DRIVE } from '../../src/protocol/frames.ts';
+import { hex, unhex } from '../support/hex.ts';
+
+/** Bytes first to last, both included. */
+function span(first: number, last: number): string {
+  return hex(Uint8Array.from({ length: last - first + 1 }, (_, k) => first + k));
+}
+
+const CRC_VECTORS = [
+  ['31 32 33 34 35 36 37 38 39', 0x29b1],
+  ['00 00 00 00', 0x84c0],
+  ['f2 01 83', 0xd374],
+  ['0f aa 00 55', 0x2023],
+  ['00 ff 55 11', 0xb8f9],
+  ['33 22 55 aa bb cc dd ee ff', 0xf53f],
+  ['92 6b 55', 0x0745],
+  ['ff ff ff ff', 0x1d0f],
+] as const;
+
+const COBS_VECTORS = [
+  ['', '01'],
+  ['00', '01 01'],
+  ['00 00', '01 01 01'],
+  ['00 11 00', '01 02 11 01'],
+  ['11 22 00 33', '03 11 22 02 33'],
+  ['11 22 33 44', '05 11 22 33 44'],
+  ['11 00 00 00', '02 11 01 01 01'],
+  [span(0x01, 0xfe), `ff ${span(0x01, 0xfe)}`],
+  [span(0x00, 0xfe), `01 ff ${span(0x01, 0xfe)}`],
+  [span(0x01, 0xff), `ff ${span(0x01, 0xfe)} 02 ff`],
+  [`${span(0x02, 0xff)} 00`, `ff ${span(0x02, 0xff)} 01 01`],
+  [`${span(0x03, 0xff)} 00 01`, `fe ${span(0x03, 0xff)} 02 01`],
+] as const;
+
+describe('published framing vectors', () => {
+  it.each(CRC_VECTORS)('the checksum of %s is that of the catalogue', (bytes, crc) => {
+    expect(crc16(unhex(bytes))).toBe(crc);
+  });
+
+  it.each(COBS_VECTORS)('%s is stuffed as published', (plain, stuffed) => {
+    const from = unhex(plain);
+    const to = new Uint8Array(cobsMost(from.length));
+    expect(hex(to.subarray(0, cobsEncode(from, from.length, to)))).toBe(stuffed);
+  });
+
+  it.each(COBS_VECTORS)('%s comes back from its stuffed form', (plain, stuffed) => {
+    const bytes = unhex(stuffed);
+    expect(hex(bytes.subarray(0, cobsDecode(bytes, 0, bytes.length, bytes)))).toBe(plain);
+  });
+
+  it('the MessagePack library agrees with the example of the format', () => {
+    const bytes = '82 a7 63 6f 6d 70 61 63 74 c3 a6 73 63 68 65 6d 61 00';
+    expect(hex(encode({ compact: true, schema: 0 }))).toBe(bytes);
+    expect(decode(unhex(bytes))).toEqual({ compact: true, schema: 0 });
+  });
+
+  it('watch values travel as binary32, low byte first', () => {
+    const drive = blankDrive(2);
+    drive.watch.set([1.5, -0.1]);
+    const bytes = new Uint8Array(DRIVE.mostBytes);
+    const length = encodeDrive(drive, bytes);
+    expect(hex(bytes.subarray(DRIVE.bytes, length))).toBe('00 00 c0 3f cd cc cc bd');
+  });
+});
