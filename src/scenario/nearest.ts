@@ -3,8 +3,8 @@
 /** The candidate that takes the fewest single-letter changes, or undefined when none is close. */
 export function nearest(word: string, candidates: readonly string[]): string | undefined {
   let best: string | undefined;
-  // A third of the letters may differ, two at least: 'triger' finds 'trigger', 'colour' finds nothing.
-  let fewest = Math.max(2, Math.floor(word.length / 3)) + 1;
+  // A third of the letters may differ, two at least, but never all: 'triger' finds 'trigger', 'color' finds nothing.
+  let fewest = Math.min(Math.max(2, Math.floor(word.length / 3)) + 1, word.length);
   for (const candidate of candidates) {
     const changes = editDistance(word.toLowerCase(), candidate.toLowerCase());
     if (changes < fewest) {
