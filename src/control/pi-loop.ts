@@ -2,10 +2,11 @@
  * Proportional-integral loop with limits.
  *
  * Anti-wind-up: the integral moves only while the output is inside its limits or the error leads back inside, and is
- * itself kept inside the limits.
+ * kept within the width of the limits.
  * Source  common practice (conditional integration), from memory.
  */
 
+/** What may not happen to the integral in a tick: nothing, rising, moving at all. */
 export const BLOCK_NONE = 0;
 export const BLOCK_RISE = 1;
 export const BLOCK_ALL = 2;
