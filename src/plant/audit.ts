@@ -4,7 +4,7 @@
  * Every term is booked in the step where it happens, with the mean current, speed and voltage of that step. The residual
  * is a signal; a run whose residual leaves its bound is not valid.
  */
-import type { DrillParams } from './params.ts';
+import type { BridgeParams, DrillParams, ShaftParams } from './params.ts';
 import { contactTwist } from './shaft.ts';
 import { type SlotName, slot } from './slots.ts';
 import { packResistance_ohm, storedSupply } from './supply.ts';
@@ -54,6 +54,10 @@ const SIN = slot('sin');
 
 const I_A = work('iAlpha');
 const I_B = work('iBeta');
+const DT = work('dt');
+const PER_RATIO = work('perRatio');
+const MESH_LOSS = work('meshLoss');
+const PHASE = work('phaseA');
 const POLE = work('poleA');
 const PACK = work('pack');
 const LINK = work('link');
@@ -69,66 +73,61 @@ const CHUCK_HOLD = work('chuckHold');
 const LOAD_LOW = work('loadLow');
 const LOAD_HIGH = work('loadHigh');
 
-/** Books the electrical side of a step of dt_s. */
-export function bookElectrical(x: Float64Array, w: Float64Array, p: DrillParams, dt_s: number): void {
+/** Books the electrical side of the step. */
+export function bookElectrical(x: Float64Array, w: Float64Array, p: DrillParams): void {
+  const dt = w[DT];
   const n = p.pack.series;
   const pack = w[PACK];
-  const given = x[OCV] * pack * dt_s;
+  const given = x[OCV] * pack * dt;
   x[SOURCE] += given;
   x[PASSED] += given < 0 ? -given : given;
   const rc = (w[RC1_MID] * w[RC1_MID]) / p.pack.r1_ohm + (w[RC2_MID] * w[RC2_MID]) / p.pack.r2_ohm;
-  x[LOSS_PACK] += dt_s * (pack * pack * packResistance_ohm(p.pack) + rc / n);
-  x[LOSS_LINK] += dt_s * p.link.esr_ohm * w[INTO] * w[INTO];
-  x[LOSS_LOGIC] += (dt_s * w[LINK] * w[LINK]) / p.link.logic_ohm;
-  const ia = w[I_A];
-  const ib = 0.8660254037844386 * w[I_B];
-  bookLeg(x, w, p, 0, ia, dt_s);
-  bookLeg(x, w, p, 1, ib - 0.5 * ia, dt_s);
-  bookLeg(x, w, p, 2, -ib - 0.5 * ia, dt_s);
-  x[LOSS_COPPER] += dt_s * 1.5 * p.winding.r_ohm * (w[I_A] * w[I_A] + w[I_B] * w[I_B]);
+  x[LOSS_PACK] += dt * (pack * pack * packResistance_ohm(p.pack) + rc / n);
+  x[LOSS_LINK] += dt * p.link.esr_ohm * w[INTO] * w[INTO];
+  x[LOSS_LOGIC] += (dt * w[LINK] * w[LINK]) / p.link.logic_ohm;
+  for (let k = 0; k < 3; k++) bookLeg(x, w, p.bridge, k);
+  x[LOSS_COPPER] += dt * 1.5 * p.winding.r_ohm * (w[I_A] * w[I_A] + w[I_B] * w[I_B]);
 }
 
-/** Books the heat of one leg at its mean current i. */
-function bookLeg(x: Float64Array, w: Float64Array, p: DrillParams, k: number, i: number, dt_s: number): void {
-  if (x[ON + k] === 1) x[LOSS_SWITCH] += dt_s * p.bridge.rds_ohm * i * i;
+/** Books the heat of leg k. */
+function bookLeg(x: Float64Array, w: Float64Array, p: BridgeParams, k: number): void {
+  const dt = w[DT];
+  const i = w[PHASE + k];
+  if (x[ON + k] === 1) x[LOSS_SWITCH] += dt * p.rds_ohm * i * i;
   else if (x[ON + k] === -1) {
-    x[LOSS_SWITCH] += dt_s * p.bridge.rds_ohm * i * i;
-    x[LOSS_SHUNT] += dt_s * p.bridge.shunt_ohm * i * i;
-  } else if (x[DIODE + k] === 1) x[LOSS_DIODE] -= dt_s * i * (p.bridge.diode_V - p.bridge.diode_ohm * i);
+    x[LOSS_SWITCH] += dt * p.rds_ohm * i * i;
+    x[LOSS_SHUNT] += dt * p.shunt_ohm * i * i;
+  } else if (x[DIODE + k] === 1) x[LOSS_DIODE] -= dt * i * (p.diode_V - p.diode_ohm * i);
   else if (x[DIODE + k] === -1) {
-    x[LOSS_DIODE] += dt_s * i * (p.bridge.diode_V + p.bridge.diode_ohm * i);
-    x[LOSS_SHUNT] += dt_s * p.bridge.shunt_ohm * i * i;
-  } else x[LOSS_DIODE] -= dt_s * w[POLE + k] * i; // what rounding leaves in a blocked leg
+    x[LOSS_DIODE] += dt * i * (p.diode_V + p.diode_ohm * i);
+    x[LOSS_SHUNT] += dt * p.shunt_ohm * i * i;
+  } else x[LOSS_DIODE] -= dt * w[POLE + k] * i; // what rounding leaves in a blocked leg
 }
 
-/** Books the mechanical side of a step of dt_s; call before the new speeds are stored. */
-export function bookMechanical(
-  x: Float64Array,
-  w: Float64Array,
-  p: DrillParams,
-  perRatio: number,
-  meshLoss: number,
-  dt_s: number,
-): void {
+/** Books the mechanical side of the step; call before the new speeds are stored. */
+export function bookMechanical(x: Float64Array, w: Float64Array, p: ShaftParams): void {
+  const dt = w[DT];
+  const perRatio = w[PER_RATIO];
   const rotor = 0.5 * (x[ROTOR] + w[ROTOR1]);
   const chuck = 0.5 * (x[CHUCK] + w[CHUCK1]);
   const passed = w[SPRING] + w[DAMPER];
   const input = (passed < 0 ? -passed : passed) * perRatio;
   // Friction of bearing and mesh share one multiplier; it is split by their bounds.
-  const friction = p.shaft.rotorFriction_Nm;
-  const mesh = meshLoss * input;
-  const held = -dt_s * w[ROTOR_HOLD] * rotor;
+  const friction = p.rotorFriction_Nm;
+  const mesh = w[MESH_LOSS] * input;
+  const held = -dt * w[ROTOR_HOLD] * rotor;
   const bearing = friction + mesh > 0 ? (held * friction) / (friction + mesh) : held;
-  x[LOSS_ROTOR] += bearing + dt_s * p.shaft.rotorViscous_Nms * rotor * rotor;
-  x[LOSS_GEAR] += held - bearing + dt_s * w[DAMPER] * (rotor * perRatio - chuck);
-  const loadShare = chuckLoadShare(w, p.shaft.chuckFriction_Nm);
-  const taken = -dt_s * w[CHUCK_HOLD] * chuck;
+  x[LOSS_ROTOR] += bearing + dt * p.rotorViscous_Nms * rotor * rotor;
+  x[LOSS_GEAR] += held - bearing + dt * w[DAMPER] * (rotor * perRatio - chuck);
+  const loadShare = chuckLoadShare(w, p);
+  const taken = -dt * w[CHUCK_HOLD] * chuck;
   x[WORK] += taken * loadShare;
   x[LOSS_CHUCK] += taken * (1 - loadShare);
 }
 
 /** Share of the torque that holds the chuck which is the load's, by the bounds on the side that acts. */
-export function chuckLoadShare(w: Float64Array, friction_Nm: number): number {
+export function chuckLoadShare(w: Float64Array, p: ShaftParams): number {
+  const friction_Nm = p.chuckFriction_Nm;
   const bound = w[CHUCK_HOLD] < 0 ? -w[LOAD_LOW] : w[LOAD_HIGH];
   return bound + friction_Nm > 0 ? bound / (bound + friction_Nm) : 0;
 }

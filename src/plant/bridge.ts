@@ -9,7 +9,7 @@
  * Source  Acary, Bonnefon, Brogliato: Nonsmooth Modeling and Simulation for Switched Circuits, Springer 2011
  *         (from memory).
  */
-import { AXIS_ALPHA, AXIS_BETA, phaseCurrent_A } from './gates.ts';
+import { AXIS_ALPHA, AXIS_BETA } from './axes.ts';
 import type { BridgeParams } from './params.ts';
 import { slot } from './slots.ts';
 import { work } from './work.ts';
@@ -25,6 +25,10 @@ const I_A = work('iAlpha');
 const I_B = work('iBeta');
 const V_A = work('vAlpha');
 const V_B = work('vBeta');
+const DT = work('dt');
+const FAR = work('far');
+const SHARE = work('share');
+const PHASE = work('phaseA');
 const POLE = work('poleA');
 const MU = work('mu');
 const LINK = work('link');
@@ -61,43 +65,46 @@ export function blockedLeg(x: Float64Array): number {
   return isBlocked(x, 0) ? 0 : isBlocked(x, 1) ? 1 : 2;
 }
 
-/** Mean current that the legs draw from the high rail. */
-export function railCurrent(x: Float64Array, w: Float64Array): void {
+/** Mean phase currents of the step, and what the legs draw from the high rail. */
+export function legCurrents(x: Float64Array, w: Float64Array): void {
   const a = w[I_A];
   const b = ROOT_3_HALF * w[I_B];
+  w[PHASE] = a;
+  w[PHASE + 1] = b - 0.5 * a;
+  w[PHASE + 2] = -b - 0.5 * a;
   let sum = 0;
-  if (x[ON] === 1 || (x[ON] === 0 && x[DIODE] === 1)) sum += a;
-  if (x[ON + 1] === 1 || (x[ON + 1] === 0 && x[DIODE + 1] === 1)) sum += b - 0.5 * a;
-  if (x[ON + 2] === 1 || (x[ON + 2] === 0 && x[DIODE + 2] === 1)) sum -= b + 0.5 * a;
+  for (let k = 0; k < 3; k++) {
+    if (x[ON + k] === 1 || (x[ON + k] === 0 && x[DIODE + k] === 1)) sum += w[PHASE + k];
+  }
   w[INVERTER] = sum;
 }
 
-/** Mean voltage of a pole against the low rail at current i; a blocked leg shows its multiplier. */
-function pole(on: number, diode: number, i: number, link: number, mu: number, p: BridgeParams): number {
-  if (on === 1) return link - p.rds_ohm * i;
-  if (on === -1) return -(p.rds_ohm + p.shunt_ohm) * i;
-  if (diode === 1) return link + p.diode_V - p.diode_ohm * i;
-  return diode === -1 ? -p.diode_V - (p.diode_ohm + p.shunt_ohm) * i : mu;
+/** Mean voltage of pole k against the low rail; a blocked leg shows its multiplier. */
+function solvePole(x: Float64Array, w: Float64Array, p: BridgeParams, k: number): void {
+  const i = w[PHASE + k];
+  const on = x[ON + k];
+  const diode = x[DIODE + k];
+  if (on === 1) w[POLE + k] = w[LINK] - p.rds_ohm * i;
+  else if (on === -1) w[POLE + k] = -(p.rds_ohm + p.shunt_ohm) * i;
+  else if (diode === 1) w[POLE + k] = w[LINK] + p.diode_V - p.diode_ohm * i;
+  else if (diode === -1) w[POLE + k] = -p.diode_V - (p.diode_ohm + p.shunt_ohm) * i;
+  else w[POLE + k] = w[MU];
 }
 
 /** Pole voltages and the winding voltage in alpha-beta; the star point drops out. */
 export function windingVoltage(x: Float64Array, w: Float64Array, p: BridgeParams): void {
-  const ia = w[I_A];
-  const ib = ROOT_3_HALF * w[I_B];
-  const link = w[LINK];
-  const a = pole(x[ON], x[DIODE], ia, link, w[MU], p);
-  const b = pole(x[ON + 1], x[DIODE + 1], ib - 0.5 * ia, link, w[MU], p);
-  const c = pole(x[ON + 2], x[DIODE + 2], -ib - 0.5 * ia, link, w[MU], p);
-  w[POLE] = a;
-  w[POLE + 1] = b;
-  w[POLE + 2] = c;
-  w[V_A] = (2 * a - b - c) * 0.3333333333333333;
+  solvePole(x, w, p, 0);
+  solvePole(x, w, p, 1);
+  solvePole(x, w, p, 2);
+  const b = w[POLE + 1];
+  const c = w[POLE + 2];
+  w[V_A] = (2 * w[POLE] - b - c) * 0.3333333333333333;
   w[V_B] = (b - c) * 0.5773502691896258;
 }
 
-/** A correction of the flux along a blocked phase, as pole voltage of that leg. */
-export function raisePole(w: Float64Array, k: number, flux_Wb: number, dt_s: number): void {
-  const v = (1.5 * flux_Wb) / dt_s;
+/** Books the correction w.far of the flux along the blocked phase k as pole voltage of that leg. */
+export function raisePole(w: Float64Array, k: number): void {
+  const v = (1.5 * w[FAR]) / w[DT];
   w[MU] += v;
   w[POLE + k] += v;
 }
@@ -106,13 +113,14 @@ export function raisePole(w: Float64Array, k: number, flux_Wb: number, dt_s: num
  * With no current in any phase: the winding voltage that keeps it so, and the pole voltages that follow. The star
  * point hangs on the driven leg, or floats midway between the bounds.
  */
-export function floatingVoltage(x: Float64Array, w: Float64Array, dt_s: number): void {
-  const va = (w[PSI1_A] - x[PSI_A]) / dt_s;
-  const vb = (w[PSI1_B] - x[PSI_B]) / dt_s;
+export function floatingVoltage(x: Float64Array, w: Float64Array): void {
+  const va = (w[PSI1_A] - x[PSI_A]) / w[DT];
+  const vb = (w[PSI1_B] - x[PSI_B]) / w[DT];
   w[V_A] = va;
   w[V_B] = vb;
   w[I_A] = 0;
   w[I_B] = 0;
+  legCurrents(x, w);
   let star = 0.5 * w[LINK];
   let low = 0;
   let high = 0;
@@ -146,29 +154,31 @@ export function releaseBlocked(x: Float64Array, w: Float64Array, p: BridgeParams
   return changed;
 }
 
-/** The leg whose diode runs out of current first in the step just solved, or -1. */
+/** The leg whose diode runs out of current first in the step just solved, or -1; w.share says when. */
 export function exhaustedLeg(x: Float64Array, w: Float64Array): number {
   if (x[ON] !== 0 && x[ON + 1] !== 0 && x[ON + 2] !== 0) return -1;
   let leg = -1;
-  let first = 1;
   for (let k = 0; k < 3; k++) {
-    if (x[ON + k] !== 0 || x[DIODE + k] === 0) continue;
+    const diode = x[DIODE + k];
+    if (x[ON + k] !== 0 || diode === 0) continue;
+    const i1 = AXIS_ALPHA[k] * w[I1_A] + AXIS_BETA[k] * w[I1_B];
     // A high diode carries negative current, a low diode positive.
-    if (phaseCurrent_A(k, w[I1_A], w[I1_B]) * x[DIODE + k] <= 0) continue;
-    const share = zeroShare(x, w, k);
-    if (leg < 0 || share < first) {
+    if (i1 * diode <= 0) continue;
+    const i0 = AXIS_ALPHA[k] * x[I0_A] + AXIS_BETA[k] * x[I0_B];
+    const share = i0 * diode >= 0 ? 0 : i0 / (i0 - i1);
+    if (leg < 0 || share < w[SHARE]) {
       leg = k;
-      first = share;
+      w[SHARE] = share;
     }
   }
   return leg;
 }
 
-/** Share of the solved step at which the current of leg k passes zero on a straight line; 0 if it starts beyond. */
-export function zeroShare(x: Float64Array, w: Float64Array, k: number): number {
-  const i0 = phaseCurrent_A(k, x[I0_A], x[I0_B]);
-  const i1 = phaseCurrent_A(k, w[I1_A], w[I1_B]);
-  return i0 * x[DIODE + k] >= 0 || i0 === i1 ? 0 : i0 / (i0 - i1);
+/** Leaves in w.share where in the solved stretch, above 1 for later, the current of leg k is zero on a straight line. */
+export function zeroShare(x: Float64Array, w: Float64Array, k: number): void {
+  const i0 = AXIS_ALPHA[k] * x[I0_A] + AXIS_BETA[k] * x[I0_B];
+  const i1 = AXIS_ALPHA[k] * w[I1_A] + AXIS_BETA[k] * w[I1_B];
+  w[SHARE] = i0 === i1 ? 1 : i0 / (i0 - i1);
 }
 
 /** Blocks leg k: its diode has run out of current. */

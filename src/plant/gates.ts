@@ -5,8 +5,10 @@
  * T/2 (1 + d). The switch that leaves turns off at once, the other one turns on a dead time later. Edges keep their
  * exact time: the step is split there, a duty is never rounded to the step.
  */
+import { phaseCurrent_A } from './axes.ts';
 import type { BridgeParams } from './params.ts';
 import { slot } from './slots.ts';
+import { work } from './work.ts';
 
 const ON = slot('onA');
 const WANT = slot('wantA');
@@ -19,18 +21,13 @@ const NEXT_GATES = slot('nextGates');
 const POWERED = slot('powered');
 const I_A = slot('iAlpha');
 const I_B = slot('iBeta');
+const IN_PERIOD = slot('inPeriod');
+
+const PERIOD = work('period');
+const EDGE = work('edge');
 
 /** Currents below this are no current: far under a converter count, far over rounding [A]. */
 const NO_CURRENT_A = 1e-7;
-
-/** cos and sin of the three phase axes. */
-export const AXIS_ALPHA: readonly [number, number, number] = [1, -0.5, -0.5];
-export const AXIS_BETA: readonly [number, number, number] = [0, 0.8660254037844386, -0.8660254037844386];
-
-/** Current of phase k from the alpha-beta current. */
-export function phaseCurrent_A(k: number, iAlpha_A: number, iBeta_A: number): number {
-  return AXIS_ALPHA[k] * iAlpha_A + AXIS_BETA[k] * iBeta_A;
-}
 
 /** Loads the next command into force; called at the update point, the start of a period. */
 export function loadCommand(x: Float64Array): void {
@@ -39,25 +36,28 @@ export function loadCommand(x: Float64Array): void {
   x[GATES] = x[POWERED] === 1 ? x[NEXT_GATES] : 0;
 }
 
-/** Switch that leg k asks for at `at_s` in the period: 1 high, -1 low, 0 none. */
-function wanted(x: Float64Array, k: number, at_s: number, period_s: number): number {
+/** Switch that leg k asks for now: 1 high, -1 low, 0 none. */
+function wanted(x: Float64Array, w: Float64Array, k: number): number {
   if (((x[GATES] >> k) & 1) === 0) return 0;
+  const half = 0.5 * w[PERIOD];
   const d = x[DUTY + k];
-  return at_s >= 0.5 * period_s * (1 - d) && at_s < 0.5 * period_s * (1 + d) ? 1 : -1;
+  const now = x[IN_PERIOD];
+  return now >= half * (1 - d) && now < half * (1 + d) ? 1 : -1;
 }
 
-/** Acts on every edge at or before `at_s`: turns switches off, starts dead times, turns switches on. */
-export function applyEdges(x: Float64Array, p: BridgeParams, at_s: number, period_s: number): void {
+/** Acts on every edge that is due at the present time: turns switches off, starts dead times, turns switches on. */
+export function applyEdges(x: Float64Array, w: Float64Array, p: BridgeParams): void {
+  const now = x[IN_PERIOD];
   for (let k = 0; k < 3; k++) {
-    const want = wanted(x, k, at_s, period_s);
+    const want = wanted(x, w, k);
     if (want !== x[WANT + k]) {
       x[WANT + k] = want;
       if (x[ON + k] !== want) {
         if (x[ON + k] !== 0) openLeg(x, k);
-        x[DUE + k] = at_s + p.deadTime_s;
+        x[DUE + k] = now + p.deadTime_s;
       }
     }
-    if (want !== 0 && x[ON + k] !== want && at_s >= x[DUE + k]) {
+    if (want !== 0 && x[ON + k] !== want && now >= x[DUE + k]) {
       x[ON + k] = want;
       x[DIODE + k] = 0;
     }
@@ -71,22 +71,24 @@ function openLeg(x: Float64Array, k: number): void {
   x[DIODE + k] = i > NO_CURRENT_A ? -1 : i < -NO_CURRENT_A ? 1 : 0;
 }
 
-/** Time in the period of the next edge after `at_s`; Infinity when there is none in this period. */
-export function nextEdge_s(x: Float64Array, at_s: number, period_s: number): number {
+/** Leaves in w.edge the time in the period of the next edge after now; Infinity when there is none in this period. */
+export function findEdge(x: Float64Array, w: Float64Array): void {
+  const now = x[IN_PERIOD];
+  const half = 0.5 * w[PERIOD];
   let next = Number.POSITIVE_INFINITY;
   for (let k = 0; k < 3; k++) {
     const want = x[WANT + k];
     if (want === 0) continue;
-    if (x[ON + k] !== want && x[DUE + k] > at_s && x[DUE + k] < next) next = x[DUE + k];
-    const rise = 0.5 * period_s * (1 - x[DUTY + k]);
-    const fall = 0.5 * period_s * (1 + x[DUTY + k]);
-    if (rise > at_s && rise < fall && rise < next) next = rise;
-    if (fall > at_s && rise < fall && fall < next) next = fall;
+    if (x[ON + k] !== want && x[DUE + k] > now && x[DUE + k] < next) next = x[DUE + k];
+    const rise = half * (1 - x[DUTY + k]);
+    const fall = half * (1 + x[DUTY + k]);
+    if (rise > now && rise < fall && rise < next) next = rise;
+    if (fall > now && rise < fall && fall < next) next = fall;
   }
-  return next;
+  w[EDGE] = next;
 }
 
 /** At the end of a period: dead times that still run count from the new start. */
-export function wrapEdges(x: Float64Array, period_s: number): void {
-  for (let k = 0; k < 3; k++) x[DUE + k] -= period_s;
+export function wrapEdges(x: Float64Array, w: Float64Array): void {
+  for (let k = 0; k < 3; k++) x[DUE + k] -= w[PERIOD];
 }

@@ -4,11 +4,19 @@
  */
 import { cosine, sine } from './elementary.ts';
 import { slot } from './slots.ts';
+import { work } from './work.ts';
 
 const COS = slot('cos');
 const SIN = slot('sin');
 const HALL = slot('hall');
 const EDGE = slot('hallEdge');
+const TICK = slot('tick');
+const IN_PERIOD = slot('inPeriod');
+
+const DT = work('dt');
+const PERIOD = work('period');
+const COS1 = work('cos1');
+const SIN1 = work('sin1');
 
 export class Halls {
   private readonly c: Float64Array;
@@ -26,17 +34,15 @@ export class Halls {
     return code;
   }
 
-  /** Renews code and edge time after a stretch from (c0, s0) to the state, from start_s on, of length dt_s. */
-  renew(x: Float64Array, c0: number, s0: number, start_s: number, dt_s: number): void {
-    const code = this.code(x);
-    const changed = code ^ x[HALL];
-    if (changed === 0) return;
+  /** Renews code and edge time for a step that is about to end: the state is its start, the scratch its end. */
+  renew(x: Float64Array, w: Float64Array): void {
     for (let k = 0; k < 3; k++) {
-      if (((changed >> k) & 1) === 0) continue;
-      const from = this.c[k] * c0 + this.s[k] * s0;
-      const to = this.c[k] * x[COS] + this.s[k] * x[SIN];
-      x[EDGE] = start_s + (dt_s * from) / (from - to);
+      const to = this.c[k] * w[COS1] + this.s[k] * w[SIN1];
+      const bit = 1 << k;
+      if (to > 0 === ((x[HALL] & bit) !== 0)) continue;
+      const from = this.c[k] * x[COS] + this.s[k] * x[SIN];
+      x[EDGE] = x[TICK] * w[PERIOD] + x[IN_PERIOD] + (w[DT] * from) / (from - to);
+      x[HALL] ^= bit;
     }
-    x[HALL] = code;
   }
 }

@@ -10,8 +10,9 @@
 import { SIGNAL_INDEX } from '../signals.ts';
 import { requireRange } from '../units/checks.ts';
 import { ACCOUNTS, residual_J, residualShare, stored_J } from './audit.ts';
+import { phaseCurrent_A } from './axes.ts';
 import { cosine, sine, wrapTurn } from './elementary.ts';
-import { applyEdges, loadCommand, nextEdge_s, phaseCurrent_A, wrapEdges } from './gates.ts';
+import { applyEdges, findEdge, loadCommand, wrapEdges } from './gates.ts';
 import { Halls } from './hall.ts';
 import { Hands } from './hands.ts';
 import { hashOf } from './hash.ts';
@@ -23,6 +24,7 @@ import { SLOTS, type SlotName, slot } from './slots.ts';
 import { Stepper } from './step.ts';
 import { renewSupply } from './supply.ts';
 import { type WindingMap, windingMap } from './winding.ts';
+import { work } from './work.ts';
 
 export interface PlantOptions {
   /** Seed of the noise and of the rotor angle at the start. */ readonly seed: number;
@@ -32,6 +34,8 @@ export interface PlantOptions {
 
 /** Edges closer than this to a grid point act there [s]: far below a timer tick, far above rounding. */
 const SAME_S = 1e-13;
+
+const EDGE = work('edge');
 
 const at = {
   tick: slot('tick'),
@@ -59,6 +63,8 @@ export class Plant {
   private readonly stepper: Stepper;
   private readonly halls: Halls;
   private readonly ratios: Float64Array;
+  /** Time in the period up to which the stepper goes; a vector, so that it need not be boxed. */
+  private readonly until = new Float64Array(1);
 
   /** Throws RangeError when an option is out of range. */
   constructor(params: DrillParams, options: PlantOptions) {
@@ -71,8 +77,8 @@ export class Plant {
     const { stages, stagesInGear } = params.gear;
     this.ratios = Float64Array.of(0, gearRatio(stages, stagesInGear[0]), gearRatio(stages, stagesInGear[1]));
     this.map = windingMap(params.winding);
-    this.stepper = new Stepper(this.state, params, this.map, this.ratios);
     this.halls = new Halls(params.winding.halls_rad);
+    this.stepper = new Stepper(this.state, params, this.map, this.ratios, this.halls);
     this.hands = new Hands(this.state);
     this.start(options);
   }
@@ -147,30 +153,28 @@ export class Plant {
   step(): void {
     const x = this.state;
     if (x[at.halted] !== 0) return;
+    const { w } = this.stepper;
     const n = x[at.gridStep] + 1;
     const last = n === this.stepsPerPeriod;
     const target = last ? this.period_s : n * this.h_s;
-    let edge = nextEdge_s(x, x[at.inPeriod], this.period_s);
-    while (edge < target - SAME_S) {
-      this.stretch(edge - x[at.inPeriod]);
-      x[at.inPeriod] = edge;
-      applyEdges(x, this.params.bridge, edge, this.period_s);
-      edge = nextEdge_s(x, edge, this.period_s);
+    findEdge(x, w);
+    while (w[EDGE] < target - SAME_S) {
+      this.until[0] = w[EDGE];
+      this.stepper.advance(this.until);
+      applyEdges(x, w, this.params.bridge);
+      findEdge(x, w);
     }
-    if (target > x[at.inPeriod]) this.stretch(target - x[at.inPeriod]);
-    x[at.inPeriod] = target;
+    if (target > x[at.inPeriod]) {
+      this.until[0] = target;
+      this.stepper.advance(this.until);
+    }
     x[at.gridStep] = n;
     if (last) this.endPeriod();
-    else if (edge <= target + SAME_S) applyEdges(x, this.params.bridge, edge, this.period_s);
-  }
-
-  private stretch(dt_s: number): void {
-    const x = this.state;
-    const c0 = x[at.cos];
-    const s0 = x[at.sin];
-    const start_s = x[at.tick] * this.period_s + x[at.inPeriod];
-    this.stepper.advance(dt_s);
-    this.halls.renew(x, c0, s0, start_s, dt_s);
+    else if (w[EDGE] <= target + SAME_S) {
+      // The edge counts as on the grid point, also when rounding puts it just behind.
+      x[at.inPeriod] = Math.max(w[EDGE], target);
+      applyEdges(x, w, this.params.bridge);
+    }
   }
 
   private endPeriod(): void {
@@ -182,7 +186,7 @@ export class Plant {
     x[at.gridStep] = 0;
     x[at.inPeriod] = 0;
     x[at.tick] += 1;
-    wrapEdges(x, this.period_s);
+    wrapEdges(x, this.stepper.w);
     // A sum is finite only if every part is: one test a period instead of one a slot.
     let sum = 0;
     for (let k = 0; k < x.length; k++) sum += x[k] * 0;
@@ -193,7 +197,7 @@ export class Plant {
   private beginPeriod(): void {
     renewSupply(this.state, this.params.pack, this.params.link);
     loadCommand(this.state);
-    applyEdges(this.state, this.params.bridge, 0, this.period_s);
+    applyEdges(this.state, this.stepper.w, this.params.bridge);
   }
 
   /** Value of one slot, for tests and messages. */

@@ -22,6 +22,9 @@ const ROTOR = slot('rotorSpeed');
 const CHUCK = slot('chuckSpeed');
 const TWIST = slot('twist');
 
+const DT = work('dt');
+const PER_RATIO = work('perRatio');
+const MESH_LOSS = work('meshLoss');
 const AIR_GAP = work('airGap');
 const ROTOR1 = work('rotor1');
 const CHUCK1 = work('chuck1');
@@ -52,13 +55,15 @@ export function contactTwist(twist_rad: number, halfPlay_rad: number): number {
   return twist_rad < -halfPlay_rad ? twist_rad + halfPlay_rad : 0;
 }
 
-/** Spring and damper torque of the gearbox over the step, for the twist reached with the present speed guess; perRatio is 1 over the reduction. */
-export function gearTorque(x: Float64Array, w: Float64Array, p: GearParams, perRatio: number, dt_s: number): void {
-  const rate = 0.5 * ((x[ROTOR] + w[ROTOR1]) * perRatio - (x[CHUCK] + w[CHUCK1]));
-  const from = contactTwist(x[TWIST], p.halfPlay_rad);
-  const turned = dt_s * rate;
-  w[TWIST1] = x[TWIST] + turned;
-  const to = contactTwist(w[TWIST1], p.halfPlay_rad);
+/** Spring and damper torque of the gearbox over the step, for the twist reached with the present guess of the speeds. */
+export function gearTorque(x: Float64Array, w: Float64Array, p: GearParams): void {
+  const rate = 0.5 * ((x[ROTOR] + w[ROTOR1]) * w[PER_RATIO] - (x[CHUCK] + w[CHUCK1]));
+  const play = p.halfPlay_rad;
+  const start = x[TWIST];
+  const turned = w[DT] * rate;
+  const end = start + turned;
+  const from = start > play ? start - play : start < -play ? start + play : 0;
+  const to = end > play ? end - play : end < -play ? end + play : 0;
   // (U1 - U0) / (twist1 - twist0) with U = k c^2 / 2; inside one contact the quotient (to - from) / turned is 1.
   const free = (from === 0) !== (to === 0) || from * to < 0;
   const share = free ? (to - from) / turned : from === 0 ? 0 : 1;
@@ -67,25 +72,19 @@ export function gearTorque(x: Float64Array, w: Float64Array, p: GearParams, perR
   let damper = p.damping_Nms * rate;
   if (damper > limit) damper = limit;
   if (damper < -limit) damper = -limit;
+  w[TWIST1] = end;
   w[SPRING] = spring;
   w[DAMPER] = damper;
 }
 
 /** Speeds at the end of the step under the mean air-gap, gear, friction and load torques. */
-export function advanceSpeeds(
-  x: Float64Array,
-  w: Float64Array,
-  p: ShaftParams,
-  perRatio: number,
-  meshLoss: number,
-  dt_s: number,
-): void {
+export function advanceSpeeds(x: Float64Array, w: Float64Array, p: ShaftParams): void {
+  const perStep = 1 / w[DT];
   const passed = w[SPRING] + w[DAMPER];
   const drag = 0.5 * p.rotorViscous_Nms;
-  const perStep = 1 / dt_s;
   const j = p.rotor_kgm2 * perStep;
-  const push = x[ROTOR] * (j - drag) + w[AIR_GAP] - passed * perRatio;
-  const bound = p.rotorFriction_Nm + meshLoss * (passed < 0 ? -passed : passed) * perRatio;
+  const push = x[ROTOR] * (j - drag) + w[AIR_GAP] - passed * w[PER_RATIO];
+  const bound = p.rotorFriction_Nm + w[MESH_LOSS] * (passed < 0 ? -passed : passed) * w[PER_RATIO];
   const hold = push > bound ? -bound : push < -bound ? bound : -push;
   w[ROTOR_HOLD] = hold;
   w[ROTOR1] = (push + hold) / (j + drag);
@@ -100,8 +99,8 @@ export function advanceSpeeds(
 }
 
 /** Turns the electrical frame by the step: cosine and sine at its middle and end, by recurrence from the start. */
-export function turnFrame(x: Float64Array, w: Float64Array, polePairs: number, dt_s: number): void {
-  const half = 0.25 * polePairs * dt_s * (x[ROTOR] + w[ROTOR1]);
+export function turnFrame(x: Float64Array, w: Float64Array, polePairs: number): void {
+  const half = 0.25 * polePairs * w[DT] * (x[ROTOR] + w[ROTOR1]);
   const q = half * half;
   // Half the angle of a step stays below 0.03 rad (2 us, 30 000 rad/s electrical): terms beyond q^4 vanish.
   const sinc = 1 - q * (1 / 6 - q * (1 / 120 - q * (1 / 5040 - q * (1 / 362880))));

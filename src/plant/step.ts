@@ -12,19 +12,28 @@ import {
   countBlocked,
   exhaustedLeg,
   floatingVoltage,
-  railCurrent,
+  legCurrents,
   raisePole,
   releaseBlocked,
   windingVoltage,
   zeroShare,
 } from './bridge.ts';
-import { AXIS_ALPHA, AXIS_BETA } from './gates.ts';
+import type { Halls } from './hall.ts';
 import { boundLoad, commitLoad } from './load/index.ts';
+import { type ScrewMap, screwMap } from './load/screw.ts';
 import type { DrillParams } from './params.ts';
 import { advanceSpeeds, gearTorque, turnFrame } from './shaft.ts';
 import { slot } from './slots.ts';
 import { commitSupply, solveLink, startSupply } from './supply.ts';
-import { advanceFlux, clampPhase, endCurrent, meanCurrentAndTorque, startWinding, zeroCurrentFlux } from './winding.ts';
+import {
+  advanceFlux,
+  clampPhase,
+  endCurrent,
+  meanCurrentAndTorque,
+  startWinding,
+  type WindingMap,
+  zeroCurrentFlux,
+} from './winding.ts';
 import { WORK_LENGTH, work } from './work.ts';
 
 /** Passes of the fixed point; see the head. */
@@ -53,7 +62,12 @@ const PACK_V = slot('packVoltage');
 const PACK_I = slot('packCurrent');
 const POLE_VS = slot('poleA');
 const OCV = slot('ocv');
+const IN_PERIOD = slot('inPeriod');
 
+const DT = work('dt');
+const SHARE = work('share');
+const PER_RATIO = work('perRatio');
+const MESH_LOSS = work('meshLoss');
 const I_A = work('iAlpha');
 const I_B = work('iBeta');
 const I1_A = work('i1Alpha');
@@ -76,72 +90,77 @@ const RC1_MID = work('rc1Mid');
 const RC2_MID = work('rc2Mid');
 
 export class Stepper {
+  /** Scratch of the step; the gates read the period from it and leave the next edge in it. */
+  readonly w = new Float64Array(WORK_LENGTH);
   private readonly x: Float64Array;
-  private readonly w = new Float64Array(WORK_LENGTH);
   private readonly p: DrillParams;
   private readonly map: WindingMap;
+  private readonly screw: ScrewMap;
+  private readonly halls: Halls;
   /** 1 over the reduction, per gear; index 0 unused. */ private readonly perRatio: Float64Array;
 
-  constructor(state: Float64Array, params: DrillParams, map: WindingMap, ratios: Float64Array) {
+  constructor(state: Float64Array, params: DrillParams, map: WindingMap, ratios: Float64Array, halls: Halls) {
     this.x = state;
     this.p = params;
     this.map = map;
+    this.screw = screwMap(params.screw);
+    this.halls = halls;
     this.perRatio = ratios.map((r) => 1 / r);
+    this.w[work('period')] = 1 / params.bridge.pwm_Hz;
   }
 
-  /** Advances the state by dt_s, splitting at current zeros of the diodes. */
-  advance(dt_s: number): void {
-    let left = dt_s;
+  /** Advances the state to the time `until` of the period, splitting at current zeros of the diodes. */
+  advance(until: Float64Array): void {
+    const { x, w } = this;
     let mayRelease = true;
-    for (let change = 0; left > 0; change++) {
-      this.solve(left, mayRelease);
-      const leg = change < MODE_CHANGES ? exhaustedLeg(this.x, this.w) : -1;
-      if (leg < 0) {
-        this.commit(left);
-        return;
-      }
-      let part = left * zeroShare(this.x, this.w, leg);
+    for (let change = 0; ; change++) {
+      const left = until[0] - x[IN_PERIOD];
+      w[DT] = left;
+      this.solve(mayRelease);
+      const leg = change < MODE_CHANGES ? exhaustedLeg(x, w) : -1;
+      if (leg < 0) break;
+      const part = left * w[SHARE];
       if (part < SHORTEST_S) {
         // The diode would have to carry backwards from the start: it blocks, and stays so for this stretch.
-        blockLeg(this.x, leg);
+        blockLeg(x, leg);
         mayRelease = false;
         continue;
       }
-      if (left - part > SHORTEST_S) {
-        this.solve(part, mayRelease);
-        part = this.refine(part, left, leg);
-      } else {
-        part = left;
+      if (left - part < SHORTEST_S) {
+        this.commit();
+        blockLeg(x, leg);
+        x[IN_PERIOD] = until[0];
+        return;
       }
-      this.commit(part);
-      blockLeg(this.x, leg);
-      left -= part;
+      w[DT] = part;
+      this.solve(mayRelease);
+      this.refine(leg, until);
+      this.commit();
+      x[IN_PERIOD] += w[DT];
+      blockLeg(x, leg);
     }
+    this.commit();
+    x[IN_PERIOD] = until[0];
   }
 
-  /** One secant step towards the zero of the current of `leg`; the stretch of the returned length is solved. */
-  private refine(part_s: number, left_s: number, leg: number): number {
-    const share = this.crossing(leg);
-    const better = part_s * share;
-    if (!(better > SHORTEST_S && better < left_s)) return part_s;
-    this.solve(better, true);
-    return better;
-  }
-
-  /** Share of the solved stretch, above 1 for later, at which the current of `leg` passes zero on a straight line. */
-  private crossing(leg: number): number {
+  /** One secant step towards the zero of the current of `leg`, if it stays inside the stretch. */
+  private refine(leg: number, until: Float64Array): void {
     const { x, w } = this;
-    const i0 = AXIS_ALPHA[leg] * x[I0_A] + AXIS_BETA[leg] * x[I0_B];
-    const i1 = AXIS_ALPHA[leg] * w[I1_A] + AXIS_BETA[leg] * w[I1_B];
-    return i0 === i1 ? 1 : i0 / (i0 - i1);
+    zeroShare(x, w, leg);
+    const better = w[DT] * w[SHARE];
+    if (!(better > SHORTEST_S && better < until[0] - x[IN_PERIOD])) return;
+    w[DT] = better;
+    this.solve(true);
   }
 
-  /** Solves a stretch of dt_s into the scratch; the state keeps its start, but for the modes of blocked legs. */
-  private solve(dt_s: number, mayRelease: boolean): void {
-    const { x, w, p, map } = this;
-    startWinding(x, w, map);
-    startSupply(x, w, p.pack, dt_s);
-    boundLoad(x, w, p.screw, dt_s);
+  /** Solves a stretch of w.dt into the scratch; the state keeps its start, but for the modes of blocked legs. */
+  private solve(mayRelease: boolean): void {
+    const { x, w, p } = this;
+    startWinding(x, w, this.map);
+    startSupply(x, w, p.pack);
+    boundLoad(x, w, this.screw);
+    w[PER_RATIO] = this.perRatio[x[GEAR]];
+    w[MESH_LOSS] = p.gear.meshLoss[x[GEAR] - 1];
     w[LINK] = x[LINK_V];
     w[MU] = 0.5 * x[LINK_V];
     w[ROTOR1] = x[ROTOR];
@@ -150,36 +169,35 @@ export class Stepper {
       w[I_A] = x[I0_A];
       w[I_B] = x[I0_B];
       w[AIR_GAP] = x[TORQUE];
-      this.iterate(dt_s);
+      this.iterate();
       if (!mayRelease || !releaseBlocked(x, w, p.bridge)) break;
     }
-    endCurrent(w, map);
+    endCurrent(w, this.map);
   }
 
   /** Fixed-point passes with the present modes. */
-  private iterate(dt_s: number): void {
+  private iterate(): void {
     const { x, w, p, map } = this;
-    const perRatio = this.perRatio[x[GEAR]];
-    const meshLoss = p.gear.meshLoss[x[GEAR] - 1];
     const blocked = countBlocked(x);
     for (let pass = 1; ; pass++) {
-      railCurrent(x, w);
-      solveLink(x, w, p.link, dt_s);
+      legCurrents(x, w);
+      solveLink(x, w, p.link);
       // The first pass turns on with the old speed: that shifts the angle by less than the passes after it can see.
       if (pass > 1) {
-        gearTorque(x, w, p.gear, perRatio, dt_s);
-        advanceSpeeds(x, w, p.shaft, perRatio, meshLoss, dt_s);
+        gearTorque(x, w, p.gear);
+        advanceSpeeds(x, w, p.shaft);
       }
-      turnFrame(x, w, map.polePairs, dt_s);
+      turnFrame(x, w, map.polePairs);
       if (blocked >= 2) {
         zeroCurrentFlux(w, map);
-        floatingVoltage(x, w, dt_s);
+        floatingVoltage(x, w);
       } else {
         windingVoltage(x, w, p.bridge);
-        advanceFlux(x, w, map, dt_s);
+        advanceFlux(x, w, map);
         if (blocked === 1) {
           const k = blockedLeg(x);
-          raisePole(w, k, clampPhase(w, map, AXIS_ALPHA[k], AXIS_BETA[k]), dt_s);
+          clampPhase(w, map, k);
+          raisePole(w, k);
         }
       }
       if (pass === PASSES) return;
@@ -188,13 +206,13 @@ export class Stepper {
   }
 
   /** Books the energy of the solved stretch and makes its end the new state. */
-  private commit(dt_s: number): void {
+  private commit(): void {
     const { x, w, p } = this;
-    const perRatio = this.perRatio[x[GEAR]];
-    bookElectrical(x, w, p, dt_s);
-    bookMechanical(x, w, p, perRatio, p.gear.meshLoss[x[GEAR] - 1], dt_s);
-    commitLoad(x, w, p.screw, dt_s);
-    commitSupply(x, w, p.pack, p.link, dt_s);
+    bookElectrical(x, w, p);
+    bookMechanical(x, w, p.shaft);
+    commitLoad(x, w, this.screw);
+    commitSupply(x, w, p.pack, p.link);
+    this.halls.renew(x, w);
     x[PSI_A] = w[PSI1_A];
     x[PSI_B] = w[PSI1_B];
     x[I0_A] = w[I1_A];
@@ -204,16 +222,14 @@ export class Stepper {
     const f = 1.5 - 0.5 * (w[COS1] * w[COS1] + w[SIN1] * w[SIN1]);
     x[COS] = w[COS1] * f;
     x[SIN] = w[SIN1] * f;
-    x[ANGLE] += 0.5 * dt_s * (x[ROTOR] + w[ROTOR1]);
+    x[ANGLE] += 0.5 * w[DT] * (x[ROTOR] + w[ROTOR1]);
     x[ROTOR] = w[ROTOR1];
     x[CHUCK] = w[CHUCK1];
     x[TWIST] = w[TWIST1];
     x[GEAR_TORQUE] = w[SPRING] + w[DAMPER];
-    x[LOAD_TORQUE] = w[CHUCK_HOLD] * chuckLoadShare(w, p.shaft.chuckFriction_Nm);
+    x[LOAD_TORQUE] = w[CHUCK_HOLD] * chuckLoadShare(w, p.shaft);
     x[LINK_V] = w[LINK];
     x[PACK_V] = x[OCV] - w[RC1_MID] - w[RC2_MID] - x[PACK_I] * p.pack.series * p.pack.r0_ohm;
-    x[POLE_VS] += dt_s * w[POLE];
-    x[POLE_VS + 1] += dt_s * w[POLE + 1];
-    x[POLE_VS + 2] += dt_s * w[POLE + 2];
+    for (let k = 0; k < 3; k++) x[POLE_VS + k] += w[DT] * w[POLE + k];
   }
 }

@@ -22,6 +22,7 @@ const CAPACITOR = slot('capacitor');
 const TRIGGER = slot('trigger');
 const POWERED = slot('powered');
 
+const DT = work('dt');
 const EMF = work('emfCells');
 const RC1_MID = work('rc1Mid');
 const RC2_MID = work('rc2Mid');
@@ -58,8 +59,8 @@ export function renewSupply(x: Float64Array, pack: PackParams, link: LinkParams)
 }
 
 /** Once a step: what the pack looks like from outside during it. */
-export function startSupply(x: Float64Array, w: Float64Array, p: PackParams, dt_s: number): void {
-  const half = 0.5 * dt_s;
+export function startSupply(x: Float64Array, w: Float64Array, p: PackParams): void {
+  const half = 0.5 * w[DT];
   const n = p.series;
   w[RC1_MID] = x[RC1] + (half / p.c1_F) * (n * x[PACK_CURRENT] - x[RC1] / p.r1_ohm);
   w[RC2_MID] = x[RC2] + (half / p.c2_F) * (n * x[PACK_CURRENT] - x[RC2] / p.r2_ohm);
@@ -68,8 +69,8 @@ export function startSupply(x: Float64Array, w: Float64Array, p: PackParams, dt_
 }
 
 /** Each pass: link voltage and pack current for the mean bridge current w.inverter. */
-export function solveLink(x: Float64Array, w: Float64Array, p: LinkParams, dt_s: number): void {
-  const z = p.esr_ohm + (0.5 * dt_s) / p.c_F;
+export function solveLink(x: Float64Array, w: Float64Array, p: LinkParams): void {
+  const z = p.esr_ohm + (0.5 * w[DT]) / p.c_F;
   const g = 1 / p.logic_ohm;
   const k = w[SLOPE];
   const v = (x[CAPACITOR] + z * (w[EMF] * k - w[INVERTER])) / (1 + z * (k + g));
@@ -79,13 +80,14 @@ export function solveLink(x: Float64Array, w: Float64Array, p: LinkParams, dt_s:
 }
 
 /** End of a step: new charge and voltages. */
-export function commitSupply(x: Float64Array, w: Float64Array, pack: PackParams, link: LinkParams, dt_s: number): void {
+export function commitSupply(x: Float64Array, w: Float64Array, pack: PackParams, link: LinkParams): void {
+  const dt = w[DT];
   const i = w[PACK];
   const n = pack.series;
-  x[RC1] += (dt_s / pack.c1_F) * (n * i - w[RC1_MID] / pack.r1_ohm);
-  x[RC2] += (dt_s / pack.c2_F) * (n * i - w[RC2_MID] / pack.r2_ohm);
-  x[CHARGE] -= (i * dt_s) / pack.capacity_As;
-  x[CAPACITOR] += (dt_s / link.c_F) * w[INTO];
+  x[RC1] += (dt / pack.c1_F) * (n * i - w[RC1_MID] / pack.r1_ohm);
+  x[RC2] += (dt / pack.c2_F) * (n * i - w[RC2_MID] / pack.r2_ohm);
+  x[CHARGE] -= (i * dt) / pack.capacity_As;
+  x[CAPACITOR] += (dt / link.c_F) * w[INTO];
   x[PACK_CURRENT] = i;
 }
 

@@ -16,6 +16,7 @@
  *         scheme: Gonzalez, "Time integration and discrete Hamiltonian systems", J. Nonlinear Science 6, 1996
  *         (from memory); the angle part is derived in DEVELOPERS.md.
  */
+import { AXIS_ALPHA, AXIS_BETA } from './axes.ts';
 import type { WindingParams } from './params.ts';
 import { slot } from './slots.ts';
 import { work } from './work.ts';
@@ -25,6 +26,8 @@ const PSI_B = slot('psiBeta');
 const COS = slot('cos');
 const SIN = slot('sin');
 
+const DT = work('dt');
+const FAR = work('far');
 const X0D = work('x0d');
 const X0Q = work('x0q');
 const I_A = work('iAlpha');
@@ -82,10 +85,11 @@ export function startWinding(x: Float64Array, w: Float64Array, p: WindingMap): v
   w[X0Q] = c * x[PSI_B] - s * x[PSI_A];
 }
 
-/** Flux at the end of a step of dt_s from the mean voltage and the current guess of this mean. */
-export function advanceFlux(x: Float64Array, w: Float64Array, p: WindingMap, dt_s: number): void {
-  w[PSI1_A] = x[PSI_A] + dt_s * (w[V_A] - p.r_ohm * w[I_A]);
-  w[PSI1_B] = x[PSI_B] + dt_s * (w[V_B] - p.r_ohm * w[I_B]);
+/** Flux at the end of the step from its mean voltage and the guess of its mean current. */
+export function advanceFlux(x: Float64Array, w: Float64Array, p: WindingMap): void {
+  const dt = w[DT];
+  w[PSI1_A] = x[PSI_A] + dt * (w[V_A] - p.r_ohm * w[I_A]);
+  w[PSI1_B] = x[PSI_B] + dt * (w[V_B] - p.r_ohm * w[I_B]);
 }
 
 /** The flux at the end that makes every phase current zero: the magnet's own. */
@@ -95,26 +99,26 @@ export function zeroCurrentFlux(w: Float64Array, p: WindingMap): void {
 }
 
 /**
- * Moves the flux at the end along a phase axis until the current of that phase is zero (one Newton step), and returns
- * how far [Wb]. The axis is the unit vector (uAlpha, uBeta).
+ * Moves the flux at the end along the axis of phase k until the current of that phase is zero (one Newton step), and
+ * leaves in w.far how far [Wb].
  */
-export function clampPhase(w: Float64Array, p: WindingMap, uAlpha: number, uBeta: number): number {
+export function clampPhase(w: Float64Array, p: WindingMap, k: number): void {
   const c = w[COS1];
   const s = w[SIN1];
   const x = c * w[PSI1_A] + s * w[PSI1_B] - p.magnet_Wb;
   const q = c * w[PSI1_B] - s * w[PSI1_A];
-  const ud = c * uAlpha + s * uBeta;
-  const uq = c * uBeta - s * uAlpha;
+  const ud = c * AXIS_ALPHA[k] + s * AXIS_BETA[k];
+  const uq = c * AXIS_BETA[k] - s * AXIS_ALPHA[k];
   const { satD2: a, satD3: b, satCross: cc, satQ3: d } = p;
   // Incremental inverse inductances: the second derivatives of H.
   const gdd = p.gd + x * (2 * a + 3 * b * x);
   const gqq = p.gq + 3 * d * q * q + 2 * cc * x;
   const gdq = 2 * cc * q;
-  const i = ud * currentD(p, x, q) + uq * currentQ(p, x, q);
+  const i = ud * (x * (p.gd + x * (a + b * x)) + cc * q * q) + uq * q * (p.gq + d * q * q + 2 * cc * x);
   const far = -i / (ud * ud * gdd + uq * uq * gqq + 2 * ud * uq * gdq);
-  w[PSI1_A] += far * uAlpha;
-  w[PSI1_B] += far * uBeta;
-  return far;
+  w[PSI1_A] += far * AXIS_ALPHA[k];
+  w[PSI1_B] += far * AXIS_BETA[k];
+  w[FAR] = far;
 }
 
 /** Mean current and mean torque of the step from the two fluxes: the discrete gradient of the field energy. */
@@ -127,8 +131,13 @@ export function meanCurrentAndTorque(x: Float64Array, w: Float64Array, p: Windin
   const dq = w[COS1] * pb - w[SIN1] * pa - q0;
   const g = 0.5 - GAUSS;
   const f = 0.5 + GAUSS;
-  const id = 0.5 * (currentD(p, x0 + g * dx, q0 + g * dq) + currentD(p, x0 + f * dx, q0 + f * dq));
-  const iq = 0.5 * (currentQ(p, x0 + g * dx, q0 + g * dq) + currentQ(p, x0 + f * dx, q0 + f * dq));
+  const xg = x0 + g * dx;
+  const xf = x0 + f * dx;
+  const qg = q0 + g * dq;
+  const qf = q0 + f * dq;
+  const { gd, gq, satD2: ad, satD3: bd, satCross: cc, satQ3: cq } = p;
+  const id = 0.5 * (xg * (gd + xg * (ad + bd * xg)) + xf * (gd + xf * (ad + bd * xf)) + cc * (qg * qg + qf * qf));
+  const iq = 0.5 * (qg * (gq + cq * qg * qg + 2 * cc * xg) + qf * (gq + cq * qf * qf + 2 * cc * xf));
   const c = w[COS_MID];
   const s = w[SIN_MID];
   const ia = c * id - s * iq;

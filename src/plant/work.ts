@@ -1,9 +1,17 @@
 /**
  * Scratch of one step: numbers that pass between components while a step is being solved. Every step writes them
  * before it reads them, so they are no state and no part of a snapshot.
+ *
+ * They travel here and not as arguments for a second reason: an engine boxes a fractional number that it hands to a
+ * function it has not inlined, and a step must not allocate. So step functions take the vectors, parameters and small
+ * integers, and nothing else.
  */
 const rows = [
   // set once per step
+  'dt', // length of the stretch being solved
+  'period', // PWM period, constant
+  'perRatio', // 1 over the reduction of the gear that is in
+  'meshLoss',
   'x0d', // rotor-frame flux at the start, magnet excluded
   'x0q',
   'emfCells', // pack voltage behind its series resistance, at mid-step
@@ -18,6 +26,9 @@ const rows = [
   'iBeta',
   'vAlpha', // mean winding voltage of the step
   'vBeta',
+  'phaseA', // mean phase currents
+  'phaseB',
+  'phaseC',
   'poleA',
   'poleB',
   'poleC',
@@ -44,6 +55,9 @@ const rows = [
   'sin1',
   'i1Alpha', // current at the end
   'i1Beta',
+  'far', // flux by which a blocked phase was moved to zero current
+  'share', // share of a stretch at which a diode runs out of current
+  'edge', // time in the period of the next edge
 ] as const;
 
 export type WorkName = (typeof rows)[number];

@@ -8,7 +8,7 @@
  * Instant the sample of a period is taken at its start, the middle of the low-side interval, where with straight slopes
  *         the current equals its mean over the period.
  */
-import { phaseCurrent_A } from '../plant/gates.ts';
+import { phaseCurrent_A } from '../plant/axes.ts';
 import type { Plant } from '../plant/plant.ts';
 import { drawBell } from '../plant/random.ts';
 import { slot } from '../plant/slots.ts';

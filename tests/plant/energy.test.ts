@@ -44,7 +44,8 @@ describe('field energy', () => {
       w[work('rotor1')] = 0.1 * Math.cos(k);
       const dt = 1;
       startWinding(x, w, map);
-      turnFrame(x, w, map.polePairs, dt);
+      w[work('dt')] = dt;
+      turnFrame(x, w, map.polePairs);
       w[work('psiAlpha')] = pa1;
       w[work('psiBeta')] = pb1;
       meanCurrentAndTorque(x, w, map);

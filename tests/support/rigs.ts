@@ -106,20 +106,22 @@ export class Machine {
   /** One step with (vd, vq), held in the rotor frame; load_Nm opposes the rotor. */
   step(vd_V: number, vq_V: number, h_s: number, load_Nm = 0): void {
     const { x, w, map } = this;
+    w[work('dt')] = h_s;
+    w[work('perRatio')] = 1;
     startWinding(x, w, map);
     w[work('iAlpha')] = this.get('iAlpha');
     w[work('iBeta')] = this.get('iBeta');
     w[work('airGap')] = this.get('airGap') - load_Nm;
     w[work('rotor1')] = this.get('rotorSpeed');
     for (let pass = 1; ; pass++) {
-      gearTorque(x, w, this.gear, 1, h_s);
-      advanceSpeeds(x, w, this.shaft, 1, 0, h_s);
-      turnFrame(x, w, map.polePairs, h_s);
+      gearTorque(x, w, this.gear);
+      advanceSpeeds(x, w, this.shaft);
+      turnFrame(x, w, map.polePairs);
       const c = this.mean('cosMid');
       const s = this.mean('sinMid');
       w[work('vAlpha')] = c * vd_V - s * vq_V;
       w[work('vBeta')] = s * vd_V + c * vq_V;
-      advanceFlux(x, w, map, h_s);
+      advanceFlux(x, w, map);
       if (pass === 4) break;
       meanCurrentAndTorque(x, w, map);
       w[work('airGap')] -= load_Nm;

@@ -39,9 +39,10 @@ function terminal_V(t_s: number, h_s: number): number {
   x[slot('charge')] = 0.5;
   x[slot('packCurrent')] = I_A;
   for (let k = 0; k < Math.round(t_s / h_s); k++) {
-    startSupply(x, w, drill.pack, h_s);
+    w[work('dt')] = h_s;
+    startSupply(x, w, drill.pack);
     w[work('pack')] = I_A;
-    commitSupply(x, w, drill.pack, drill.link, h_s);
+    commitSupply(x, w, drill.pack, drill.link);
   }
   return x[slot('ocv')] - x[slot('rc1')] - x[slot('rc2')] - I_A * packResistance_ohm(drill.pack);
 }
@@ -63,8 +64,9 @@ describe('battery', () => {
     const w = new Float64Array(WORK_LENGTH);
     x[slot('charge')] = 0.5;
     w[work('pack')] = 10;
+    w[work('dt')] = 1e-3;
     const p = drillWith({ pack: { capacity_As: 2.5 * 3600 } });
-    for (let k = 0; k < 36_000; k++) commitSupply(x, w, p.pack, p.link, 1e-3);
+    for (let k = 0; k < 36_000; k++) commitSupply(x, w, p.pack, p.link);
     expectNear(0.5 - x[slot('charge')], 0.04, { abs: 1e-12, because: '36 000 roundings of 1e-16 each' });
   });
 

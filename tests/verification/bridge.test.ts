@@ -41,7 +41,10 @@ describe('dead time', () => {
     const drops = { deadTime_s: 500e-9, rds_ohm: 0.002, diode_V: 0.62 };
     const [a] = polesAtHalf(drops);
     // 49 us a period on a switch, 1 us on the low diode, by hand.
-    expectNear(a, 8.82 - (0.02 * 49 + 0.62) / 50, { abs: 5e-6, because: 'exact algebra; the current changes by up to 2 mA, and 2 mohm make 4 uV of that' });
+    expectNear(a, 8.82 - (0.02 * 49 + 0.62) / 50, {
+      abs: 5e-6,
+      because: 'exact algebra; the current changes by up to 2 mA, and 2 mohm make 4 uV of that',
+    });
     expectNear(a, 8.7845, { abs: 5e-3, because: 'ngspice smooths its edges and its diode is a curve, not 0.62 V' });
   });
 

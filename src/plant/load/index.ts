@@ -2,10 +2,9 @@
  * What the chuck meets. A load gives two bounds; whatever torque between them holds the chuck still does so, beyond them
  * it slips. That covers a gripping hand, a hard stop and a screw alike.
  */
-import type { ScrewParams } from '../params.ts';
 import { slot } from '../slots.ts';
 import { work } from '../work.ts';
-import { clampForce_N, screwTorqueIn_Nm, screwTorqueOut_Nm } from './screw.ts';
+import { boundScrew, type ScrewMap } from './screw.ts';
 
 /** What the chuck can meet; the index is the value of the slot `meets`. */
 export const LOADS = ['nothing', 'screw', 'stop'] as const;
@@ -25,36 +24,32 @@ const CHUCK = slot('chuckSpeed');
 const STOP_ANGLE = slot('stopAngle');
 const DEPTH = slot('depth');
 const STRIPPED = slot('stripped');
+const DT = work('dt');
 const LOAD_LOW = work('loadLow');
 const LOAD_HIGH = work('loadHigh');
 const DEPTH_MID = work('depthMid');
 const CHUCK1 = work('chuck1');
 
 /** Bounds of the load torque for the step, taken at the depth in its middle. */
-export function boundLoad(x: Float64Array, w: Float64Array, p: ScrewParams, dt_s: number): void {
-  let low = -x[GRIP];
-  let high = x[GRIP];
+export function boundLoad(x: Float64Array, w: Float64Array, p: ScrewMap): void {
+  w[LOAD_LOW] = -x[GRIP];
+  w[LOAD_HIGH] = x[GRIP];
   if (x[MEETS] === SCREW) {
-    const advance = x[STRIPPED] === 1 ? 0 : p.pitch_m * 0.15915494309189535 * 0.5 * dt_s * x[CHUCK];
-    const depth = x[DEPTH] + advance;
-    w[DEPTH_MID] = depth;
-    low -= screwTorqueIn_Nm(p, depth, x[STRIPPED] === 1);
-    high += screwTorqueOut_Nm(p, depth, x[STRIPPED] === 1);
+    w[DEPTH_MID] = x[DEPTH] + (x[STRIPPED] === 1 ? 0 : p.lead_m_rad * 0.5 * w[DT] * x[CHUCK]);
+    boundScrew(x, w, p);
   } else if (x[MEETS] === STOP && x[CHUCK_ANGLE] >= x[STOP_ANGLE]) {
-    low = -RIGID_NM;
+    w[LOAD_LOW] = -RIGID_NM;
   }
-  w[LOAD_LOW] = low;
-  w[LOAD_HIGH] = high;
 }
 
 /** End of a step: the screw has moved by pitch per turn; past its strength the thread in the wood gives way. */
-export function commitLoad(x: Float64Array, w: Float64Array, p: ScrewParams, dt_s: number): void {
-  const turned = 0.5 * dt_s * (x[CHUCK] + w[CHUCK1]);
+export function commitLoad(x: Float64Array, w: Float64Array, p: ScrewMap): void {
+  const turned = 0.5 * w[DT] * (x[CHUCK] + w[CHUCK1]);
   x[CHUCK_ANGLE] += turned;
   if (x[MEETS] !== SCREW || x[STRIPPED] === 1) return;
-  const depth = x[DEPTH] + p.pitch_m * 0.15915494309189535 * turned;
+  const depth = x[DEPTH] + p.lead_m_rad * turned;
   x[DEPTH] = Math.max(depth, 0);
-  if (clampForce_N(p, x[DEPTH], false) > p.strip_N) x[STRIPPED] = 1;
+  if (p.clamp_N_m * (depth - p.seat_m) > p.strip_N) x[STRIPPED] = 1;
 }
 
 /** Puts a new screw to the wood, or the hard stop ahead of the chuck. */

@@ -10,41 +10,51 @@
  *         Wood and Fiber Science (wfs.swst.org, article 2215). Tightening and loosening: mechanics of the power screw,
  *         any textbook of machine elements (from memory).
  */
+import { cosine } from '../elementary.ts';
 import type { ScrewParams } from '../params.ts';
+import { slot } from '../slots.ts';
+import { work } from '../work.ts';
+
+const STRIPPED = slot('stripped');
+const DEPTH_MID = work('depthMid');
+const LOAD_LOW = work('loadLow');
+const LOAD_HIGH = work('loadHigh');
+
+/** Screw parameters with the levers that a step needs; made once. */
+export interface ScrewMap extends ScrewParams {
+  /** Torque per newton of clamp force, tightening and loosening [m]. */ readonly leverIn_m: number;
+  readonly leverOut_m: number;
+  /** Depth per radian of the chuck [m]. */ readonly lead_m_rad: number;
+}
+
+/** Adds the levers to checked parameters. Throws RangeError when the clamped screw would not hold by itself. */
+export function screwMap(p: ScrewParams): ScrewMap {
+  const lead = p.pitch_m / (2 * Math.PI);
+  const tanRho = p.friction / cosine(p.halfFlank_rad);
+  const tanPhi = lead / p.threadRadius_m;
+  if (tanRho <= tanPhi) throw new RangeError(`screw.friction is ${p.friction}; it must exceed the slope of the thread`);
+  const head = p.headRadius_m * p.headFriction;
+  const leverIn_m = (p.threadRadius_m * (tanRho + tanPhi)) / (1 - tanRho * tanPhi) + head;
+  const leverOut_m = (p.threadRadius_m * (tanRho - tanPhi)) / (1 + tanRho * tanPhi) + head;
+  return Object.freeze({ ...p, leverIn_m, leverOut_m, lead_m_rad: lead });
+}
 
 /** Force that the seated head puts on the boards [N]; 0 before contact and once stripped. */
 export function clampForce_N(p: ScrewParams, depth_m: number, stripped: boolean): number {
   return stripped || depth_m <= p.seat_m ? 0 : p.clamp_N_m * (depth_m - p.seat_m);
 }
 
-/** Torque of the thread in the wood on the way in [N·m]; 0 with the tip in the air. */
-export function threadTorque_Nm(p: ScrewParams, depth_m: number): number {
-  if (depth_m <= 0) return 0;
-  return p.tip_Nm + p.thread_Nm_m * Math.min(depth_m, p.fullThread_m);
-}
-
-/** Torque per newton of clamp force [m]: direction +1 tightens, -1 loosens. */
-export function clampLever_m(p: ScrewParams, direction: 1 | -1): number {
-  const half = p.halfFlank_rad;
-  // cos by the first terms of its series: the half flank angle is a parameter below 45 degrees, not a state.
-  const q = half * half;
-  const cosHalf = 1 - (q / 2) * (1 - (q / 12) * (1 - (q / 30) * (1 - (q / 56) * (1 - q / 90))));
-  const tanRho = p.friction / cosHalf;
-  const tanPhi = p.pitch_m / (6.283185307179586 * p.threadRadius_m);
-  const helix = (tanRho + direction * tanPhi) / (1 - direction * tanRho * tanPhi);
-  return p.threadRadius_m * helix + p.headRadius_m * p.headFriction;
-}
-
-/** Largest torque with which the screw resists being driven in [N·m]. */
-export function screwTorqueIn_Nm(p: ScrewParams, depth_m: number, stripped: boolean): number {
-  if (stripped) return p.strippedShare * threadTorque_Nm(p, depth_m);
-  const clamp = clampForce_N(p, depth_m, false);
-  return threadTorque_Nm(p, depth_m) + (clamp > 0 ? clamp * clampLever_m(p, 1) : 0);
-}
-
-/** Largest torque with which the screw resists being driven out [N·m]. */
-export function screwTorqueOut_Nm(p: ScrewParams, depth_m: number, stripped: boolean): number {
-  if (stripped) return p.strippedShare * threadTorque_Nm(p, depth_m);
-  const clamp = clampForce_N(p, depth_m, false);
-  return p.outShare * threadTorque_Nm(p, depth_m) + (clamp > 0 ? clamp * clampLever_m(p, -1) : 0);
+/** Widens the bounds of the load torque by what the screw can hold at the depth w.depthMid, in and out. */
+export function boundScrew(x: Float64Array, w: Float64Array, p: ScrewMap): void {
+  const z = w[DEPTH_MID];
+  if (z <= 0) return;
+  const thread = p.tip_Nm + p.thread_Nm_m * Math.min(z, p.fullThread_m);
+  if (x[STRIPPED] === 1) {
+    w[LOAD_LOW] -= p.strippedShare * thread;
+    w[LOAD_HIGH] += p.strippedShare * thread;
+    return;
+  }
+  const clamp = z > p.seat_m ? p.clamp_N_m * (z - p.seat_m) : 0;
+  w[LOAD_LOW] -= thread + clamp * p.leverIn_m;
+  w[LOAD_HIGH] += p.outShare * thread + clamp * p.leverOut_m;
 }
