@@ -189,7 +189,7 @@ static void wanted_current(six_step *c, float trigger, float elapsed_s)
     const int stuck = absf(w) < SLOW_RAD_S && c->wanted_A > 0.9f * limit_A;
     c->stalled_s = stuck ? c->stalled_s + elapsed_s : 0.0f;
     if (c->state == PHANTOM_STATE_STALLED) {
-        if (absf(w) > 2.0f * SLOW_RAD_S) c->state = PHANTOM_STATE_RUNNING;
+        if (w > 2.0f * SLOW_RAD_S) c->state = PHANTOM_STATE_RUNNING; /* forward: gears that spring back do not count */
     } else {
         c->state = c->stalled_s > s->stall_s ? PHANTOM_STATE_STALLED : PHANTOM_STATE_RUNNING;
     }
