@@ -29,8 +29,11 @@
 /* [bytes] What a packet has around its payload: id and CRC. */
 #define PHANTOM_PACKET_EXTRA 3u
 
-/* [bytes] Room that phantom_frame_wrap needs for a payload of n bytes, delimiters included. */
-#define PHANTOM_WIRE_MOST(n) ((n) + PHANTOM_PACKET_EXTRA + ((n) + PHANTOM_PACKET_EXTRA) / 254u + 3u)
+/* [bytes] Longest stuffed packet for a payload of n bytes, without delimiters. */
+#define PHANTOM_STUFFED_MOST(n) ((n) + PHANTOM_PACKET_EXTRA + ((n) + PHANTOM_PACKET_EXTRA) / 254u + 1u)
+
+/* [bytes] Room that phantom_frame_wrap needs for a payload of n bytes: the stuffed packet and two delimiters. */
+#define PHANTOM_WIRE_MOST(n) (PHANTOM_STUFFED_MOST(n) + 2u)
 
 typedef struct phantom_receiver {
     uint8_t id;             /* Id of the packet that was just completed. */
@@ -45,7 +48,7 @@ typedef struct phantom_receiver {
     uint32_t unknown_id;    /* Dropped: checksum right, but no frame that the drill sends. */
 
     /* Inside; not for callers. */
-    uint8_t buffer[PHANTOM_WIRE_MOST(PHANTOM_RECEIVE_MOST)];
+    uint8_t buffer[PHANTOM_STUFFED_MOST(PHANTOM_RECEIVE_MOST)];
     uint16_t length;
     uint8_t overrun;
 } phantom_receiver;

@@ -9,7 +9,7 @@ const program = fileURLToPath(new URL('./odd-board.ts', import.meta.url));
 const quick: StdioOptions = { hello_s: 20, answer_s: 0.3, onText: () => undefined };
 
 function odd(oddity: string, after = 0, options: StdioOptions = {}): Promise<LockStepLink> {
-  const command = `'${process.execPath}' --import tsx '${program}' ${oddity} ${after}`;
+  const command = `exec '${process.execPath}' --import tsx '${program}' ${oddity} ${after}`;
   return openStdioLink(command, { ...quick, ...options });
 }
 
