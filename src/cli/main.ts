@@ -34,8 +34,9 @@ program
   .command('serve')
   .description('serve the built page to this machine')
   .option('--port <number>', 'port on 127.0.0.1', String(DEFAULT_PORT))
-  .action(async ({ port }: { port: string }) => {
-    const { server, address } = await serve(PAGE, portOf(port));
+  .option('--folder <path>', 'folder of the built page', PAGE)
+  .action(async ({ port, folder }: { port: string; folder: string }) => {
+    const { server, address } = await serve(folder, portOf(port));
     process.stdout.write(`The page is at ${address}  (Ctrl+C ends)\n`);
     process.once('SIGINT', () => server.close());
     process.once('SIGTERM', () => server.close());
