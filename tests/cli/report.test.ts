@@ -1,8 +1,30 @@
 import { describe, expect, it } from 'vitest';
+import { choiceText, controllerChoice } from '../../src/cli/controller-choice.ts';
 import { EXIT_FAILED, EXIT_LOST, EXIT_PASSED, EXIT_SET_UP, exitOf, worstExit } from '../../src/cli/exit.ts';
 import { checkLine, digits } from '../../src/cli/report-text.ts';
 import { cautionsOf, type RunFacts } from '../../src/cli/run-facts.ts';
 import type { Outcome } from '../../src/runner/play.ts';
+
+describe('--controller', () => {
+  it.each([
+    ['builtin:hall-six-step', 'builtin', 'hall-six-step'],
+    ['exec:./starter --fast "two words"', 'exec', './starter --fast "two words"'],
+    ['tcp:[::1]:5301', 'tcp', '[::1]:5301'],
+  ])('reads %s', (text, kind, what) => {
+    expect(controllerChoice(text)).toEqual({ kind, what });
+    expect(choiceText(controllerChoice(text))).toBe(text);
+  });
+
+  it.each([
+    ['builtin:hall-six-stp', "'hall-six-stp' is not built in; nearest is 'hall-six-step'; allowed is hall-six-step"],
+    ['hall-six-step', 'allowed are builtin:NAME, exec:CMD, tcp:HOST:PORT'],
+    ['tcp:localhost:0', 'allowed is HOST:PORT with a port from 1 to 65535'],
+    ['tcp:5301', 'allowed is HOST:PORT with a port from 1 to 65535'],
+    ['exec: ', 'the command is missing; write it as exec:./my-controller'],
+  ])('refuses %s and says what is allowed', (text, why) => {
+    expect(() => controllerChoice(text)).toThrow(why);
+  });
+});
 
 describe('exit code', () => {
   it('tells a failed check from a broken set-up from a lost controller', () => {

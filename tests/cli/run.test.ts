@@ -74,13 +74,7 @@ describe('sim run', () => {
   });
 
   it.each([
-    [
-      ['--controller', 'builtin:hall-six-stp'],
-      "'hall-six-stp' is not built in; nearest is 'hall-six-step'; allowed is hall",
-    ],
     [['--controller', 'usb:3'], '--controller usb:3: allowed are builtin:NAME, exec:CMD, tcp:HOST:PORT'],
-    [['--controller', 'tcp:localhost:0'], 'port from 1 to 65535'],
-    [['--controller', 'exec:'], 'the command is missing'],
     [['--controller', 'exec:./no-such-starter'], 'command not found'],
     [['--controller', 'tcp:127.0.0.1:9'], 'cannot connect'],
     [['--record', '/no-such-folder/out.csv'], 'cannot write the recording to /no-such-folder/out.csv'],
