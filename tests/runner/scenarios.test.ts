@@ -1,0 +1,27 @@
+/** Every scenario of the repository, played as the command line does it with the built-in controller. */
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { BUILT_IN } from '../../src/control/index.ts';
+import { PRESETS } from '../../src/plant/presets/index.ts';
+import { Bench } from '../../src/runner/bench.ts';
+import { play } from '../../src/runner/play.ts';
+import { loadScenario } from '../../src/scenario/load.ts';
+import { BENCH_BOARD } from '../../src/sensing/board.ts';
+import { expectNear } from '../support/near.ts';
+
+const files = readdirSync('scenarios').filter((name) => name.endsWith('.yaml'));
+
+describe('scenarios', () => {
+  it.each(files)('%s passes every check with the built-in controller and balances its energy', async (name) => {
+    const loaded = loadScenario(readFileSync(join('scenarios', name), 'utf8'), name);
+    if (!loaded.ok) throw new Error(JSON.stringify(loaded.problems));
+    const { drill, seed, step_s, controller } = loaded.scenario;
+    const options = { drill: PRESETS[drill], board: BENCH_BOARD, seed, h_s: step_s };
+    const outcome = await play(loaded.scenario, new Bench({ ...options, controller: BUILT_IN[controller]() }));
+    const missed = outcome.checks.filter(({ verdict }) => verdict !== 'pass');
+    expect(missed).toEqual([]);
+    expect(outcome.verdict).toBe('passed');
+    expectNear(outcome.energyResidual, 0, { abs: 1e-5, because: 'the bound that makes a run valid' });
+  });
+});
