@@ -22,6 +22,9 @@ export interface BenchInfo {
   /** Stages that turn against each other in gear 1 and gear 2; the others run as one. */
   readonly stagesInGear: readonly [number, number];
   readonly loads: readonly string[];
+  /** What the state and trip numbers of the controller mean. */
+  readonly stateText: Readonly<Record<number, string>>;
+  readonly tripText: Readonly<Record<number, string>>;
   readonly screw: { readonly pitch_m: number; readonly seat_m: number };
 }
 

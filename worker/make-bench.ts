@@ -1,5 +1,6 @@
 /** Builds what the page asks for by name. */
 import { BUILT_IN, controllerNames } from '../src/control/index.ts';
+import { STATE_TEXT, TRIP_TEXT } from '../src/control/tables.ts';
 import { LOADS } from '../src/plant/load/index.ts';
 import { PRESETS, presetNames } from '../src/plant/presets/index.ts';
 import { gearRatio } from '../src/plant/shaft.ts';
@@ -52,6 +53,8 @@ export function infoOf({ bench }: MadeBench, controller: string): BenchInfo {
     stages: gear.stages,
     stagesInGear: gear.stagesInGear,
     loads: LOADS,
+    stateText: STATE_TEXT,
+    tripText: TRIP_TEXT,
     screw: { pitch_m: screw.pitch_m, seat_m: screw.seat_m },
   };
 }

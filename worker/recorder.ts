@@ -35,12 +35,18 @@ export class Recorder {
   private ticks = 0;
   private ticksTaken = 0;
 
-  /** Takes the sample of one period. @param boardSpeed_rad_s electrical speed by the controller, NaN for none */
-  note(sample: Float64Array, boardSpeed_rad_s: number): void {
+  /**
+   * Takes the sample of one period.
+   *
+   * @param boardSpeed_rad_s electrical speed by the controller, NaN for none
+   * @param hasScrew without a screw there is no depth: NaN
+   */
+  note(sample: Float64Array, boardSpeed_rad_s: number, hasScrew: boolean): void {
     this.latest.set(sample);
+    if (!hasScrew) this.latest[SIGNAL_INDEX.screwDepth] = Number.NaN;
     const at = (this.ticks % MAX_TICKS) * TICK.length;
     for (let k = 0; k < TICK_COLUMNS.length; k++) {
-      this.ring[at + k] = TICK_COLUMNS[k] < 0 ? boardSpeed_rad_s : sample[TICK_COLUMNS[k]];
+      this.ring[at + k] = TICK_COLUMNS[k] < 0 ? boardSpeed_rad_s : this.latest[TICK_COLUMNS[k]];
     }
     this.ticks++;
     if (this.inColumn === 0)
@@ -48,7 +54,7 @@ export class Recorder {
         this.open[k] = Number.POSITIVE_INFINITY;
         this.open[k + 1] = Number.NEGATIVE_INFINITY;
       }
-    for (let k = 0; k < DIRECT.length; k++) if (DIRECT[k] >= 0) this.widen(k, sample[DIRECT[k]]);
+    for (let k = 0; k < DIRECT.length; k++) if (DIRECT[k] >= 0) this.widen(k, this.latest[DIRECT[k]]);
     this.widen(BOARD_SPEED, boardSpeed_rad_s);
     this.widen(PHASE, sample[currentA]);
     this.widen(PHASE, sample[currentB]);

@@ -128,7 +128,7 @@ export class DrillService {
     const bench = this.bench();
     for (let k = 0; k < periods && bench.plant.fault === ''; k++) {
       bench.tickOnce();
-      this.recorder.note(bench.sample, this.boardSpeed_rad_s());
+      this.recorder.note(bench.sample, this.boardSpeed_rad_s(), bench.plant.hands.meets === 'screw');
     }
   }
 

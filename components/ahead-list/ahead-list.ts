@@ -1,0 +1,133 @@
+import { css, html, LitElement, nothing, svg } from 'lit';
+import { DRAWING, ROWS, TIP_Y, UNITS_PER_MM } from '../style/rows.ts';
+import { shared } from '../style/shared.ts';
+
+/** What the page knows about the near future. */
+export interface AheadFacts {
+  /** The opening demonstration is driving. */ readonly demonstration: boolean;
+  readonly hasScrew: boolean;
+  readonly depth_mm: number;
+  readonly seat_mm: number;
+  /** Speed of the screw [mm/s], positive inward. */ readonly advance_mm_s: number;
+  readonly gear: number;
+  readonly pace: number;
+}
+
+/** Seconds that the dashed line of the board looks ahead. */
+const LOOK_S = 4;
+
+/**
+ * What is still to come. While a person drives by hand there is no plan; this says so, offers what is worth trying at the
+ * height of the part it touches, and carries the board on as it would go at its present speed.
+ *
+ * @fires pace - detail: virtual seconds per wall second
+ * @fires gear - detail: 1 or 2
+ */
+export class AheadList extends LitElement {
+  static override styles = [
+    shared,
+    css`
+      :host { display: block; position: relative; background: var(--ground); border-left: 1px dashed var(--edge); overflow: hidden; }
+      .pin { position: absolute; left: 0; right: 0; border-top: 1px solid var(--rule); padding: 0.35rem 0.7rem 0 1.9rem; line-height: 1.24; }
+      .pin:first-of-type { border-top: 0; }
+      .pin::before { content: ''; position: absolute; left: 0; width: 0.9rem; top: 1rem; border-top: 1.4px dashed var(--ink2); }
+      .pin::after {
+        content: ''; position: absolute; left: 0.9rem; top: 0.72rem; width: 0.55rem; height: 0.55rem; border: 1.6px solid var(--ink2);
+        border-radius: 50%; background: var(--ground);
+      }
+      .pin b { font-weight: 600; display: block; }
+      .pin span { display: block; color: var(--ink2); font-size: 0.92rem; }
+      .pin.now::after { background: var(--ink); border-color: var(--ink); }
+      .inline { background: none; border: 0; border-bottom: 1.5px solid var(--edge); padding: 0; font-weight: 600; min-height: 24px; }
+      .inline:hover { border-bottom-color: var(--ink); }
+      svg { position: absolute; left: 0; width: 100%; height: 100%; top: 0; pointer-events: none; }
+      svg path { fill: none; stroke: var(--ink); stroke-width: 1.6; stroke-dasharray: 7 4; vector-effect: non-scaling-stroke; }
+      svg path.leg { stroke: var(--ink2); stroke-width: 1; }
+      @media (max-width: 640px) {
+        :host { border-left: 0; border-top: 1px dashed var(--edge); padding-bottom: 0.6rem; } svg { display: none; }
+        .pin { position: relative; top: auto !important; height: auto !important; padding-bottom: 0.4rem; }
+      }
+    `,
+  ];
+  static override properties = { facts: { attribute: false } };
+  declare facts: AheadFacts;
+
+  constructor() {
+    super();
+    this.facts = { demonstration: false, hasScrew: true, depth_mm: 0, seat_mm: 58, advance_mm_s: 0, gear: 2, pace: 1 };
+  }
+
+  override render() {
+    const f = this.facts;
+    return html`
+      ${this.course()}
+      ${this.pin(
+        'pack',
+        f.demonstration
+          ? html`<b>Opening demonstration</b><span>The built-in controller drives this screw. Squeeze the trigger, or touch any control, to take over.</span>`
+          : html`<b>No plan: you drive by hand</b><span>Squeeze the trigger, or hold <kbd>T</kbd>. Let go, and the contact opens.</span>`,
+        f.demonstration,
+      )}
+      ${this.pin('phase', html`<b>Six steps to a turn</b><span>Two legs drive, one is open. Watch the close-up: each current holds for 120° and rests for 60°.</span>`)}
+      ${this.pin(
+        'angle',
+        html`<b>See the rotor turn</b><span>At life pace it is held still. ${
+          f.pace === 0.001
+            ? 'Now the arrow ψ turns, and i jumps by 60°.'
+            : html`<button class="inline" @click=${() => this.tell('pace', 0.001)}>Slow to 1/1000</button> while it drives.`
+        }</span>`,
+      )}
+      ${this.pin(
+        'torque',
+        html`<b>Grip the chuck</b><span>Hold <kbd>G</kbd> while it turns. ${
+          f.gear === 2 ? 'In gear 2 a hand can stop it, in gear 1 it cannot.' : 'Gear 1: the hand slips.'
+        }</span>`,
+      )}
+      ${this.pin('depth', html`<b>${this.seat()}</b>${f.hasScrew ? html`<span>${f.advance_mm_s < -0.5 ? 'Then the screw is free.' : `${f.seat_mm.toFixed(0)} mm: the head pulls slat and leg together.`}</span>` : nothing}`)}
+    `;
+  }
+
+  private pin(row: string, content: unknown, now = false) {
+    const at = ROWS.find((r) => r.id === row) ?? ROWS[0];
+    return html`<div class="pin ${now ? 'now' : ''}" style="top:${at.from * 100}%">${content}</div>`;
+  }
+
+  /** When the head meets the board, at the speed of this moment. */
+  private seat(): string {
+    const f = this.facts;
+    if (!f.hasScrew) return 'No screw in the chuck';
+    if (f.depth_mm >= f.seat_mm) return 'Seated: turn it out, or take a new screw';
+    if (f.advance_mm_s > 0.5)
+      return `Head meets the board in ${((f.seat_mm - f.depth_mm) / f.advance_mm_s / f.pace).toFixed(1)} s`;
+    if (f.advance_mm_s < -0.5) return `Tip leaves the board in ${(f.depth_mm / -f.advance_mm_s / f.pace).toFixed(1)} s`;
+    return 'The screw waits for the trigger';
+  }
+
+  /** Dashed course of slat and leg if the speed stayed as it is. */
+  private course() {
+    const f = this.facts;
+    if (!f.hasScrew) return nothing;
+    const stop = f.advance_mm_s > 0 ? f.seat_mm : 0;
+    const turn_s = Math.abs(f.advance_mm_s) > 0.5 ? Math.max(0, (stop - f.depth_mm) / f.advance_mm_s) : 0;
+    const end_s = Math.min(LOOK_S, turn_s);
+    const y = (mm: number) => TIP_Y - mm * UNITS_PER_MM;
+    const y0 = y(f.depth_mm);
+    const y1 = y(f.depth_mm + f.advance_mm_s * end_s);
+    const x1 = (end_s / LOOK_S) * 100;
+    const course = (down: number) => `M0 ${y0 + down}L${x1} ${y1 + down}H100`;
+    return html`<svg viewBox="0 0 100 ${DRAWING.height}" preserveAspectRatio="none" aria-hidden="true">
+      ${svg`<path d=${course(0)}/><path class="leg" d=${course(28 * UNITS_PER_MM)}/>`}
+    </svg>`;
+  }
+
+  private tell(name: string, detail: number): void {
+    this.dispatchEvent(new CustomEvent(name, { detail }));
+  }
+}
+
+customElements.define('ahead-list', AheadList);
+declare global {
+  interface HTMLElementTagNameMap {
+    'ahead-list': AheadList;
+  }
+}

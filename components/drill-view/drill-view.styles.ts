@@ -1,0 +1,58 @@
+import { css } from 'lit';
+
+export const drillStyles = css`
+  :host { display: block; position: relative; background: var(--paper); overflow: hidden; }
+  svg { display: block; width: 100%; height: 100%; }
+  text { font: 600 16px var(--text); fill: var(--ink); text-anchor: middle; }
+  .s-dark { stop-color: var(--shell-dark); } .s-mid { stop-color: var(--shell); } .s-lit { stop-color: var(--shell-lit); }
+  .m-dark { stop-color: var(--steel-dark); } .m-mid { stop-color: var(--steel); } .m-lit { stop-color: var(--steel-lit); }
+  .shell { fill: url(#shell); stroke: var(--ink); stroke-width: 1.8; stroke-linejoin: round; }
+  .shell.arm, .shell.pack { fill: url(#arm); } .shell.dark { fill: var(--shell-dark); }
+  .soft { fill: var(--shell-dark); stroke: none; opacity: 0.75; }
+  .steel { fill: url(#steel); stroke: var(--ink); stroke-width: 1.5; stroke-linejoin: round; }
+  .thin { fill: none; stroke: var(--ink); stroke-width: 1; opacity: 0.6; }
+  .vents { fill: none; stroke: var(--ink); stroke-width: 3.4; stroke-linecap: round; opacity: 0.5; }
+  .knurl { fill: url(#knurl); } .cut { fill: url(#cut); stroke: var(--ink); stroke-width: 1.5; }
+  .cut-base { fill: var(--cut); } .cut-line { stroke: var(--ink2); stroke-width: 0.9; fill: none; }
+  .inside { fill: var(--shell-dark); stroke: var(--ink); stroke-width: 1; }
+  .leads path { fill: none; stroke: var(--ink2); stroke-width: 1; } .leads circle { fill: var(--ink); stroke: var(--paper); stroke-width: 1.2; }
+  .cell { fill: var(--paper); stroke: var(--ink); stroke-width: 1.2; } .charge { fill: var(--ink2); }
+  .fet { fill: var(--paper); stroke: var(--ink); stroke-width: 1.3; }
+  .on.p0, .coil.p0 { fill: var(--a); } .on.p1, .coil.p1 { fill: var(--b); } .on.p2, .coil.p2 { fill: var(--c); }
+  .on { stroke: none; }
+  .switches text { font-size: 15px; }
+  .direction circle { fill: var(--paper); stroke: var(--ink); stroke-width: 1.5; } .direction path { fill: var(--ink); }
+  .steel-flat { fill: var(--steel); stroke: var(--ink); stroke-width: 2; }
+  .slot { fill: var(--paper); stroke: var(--ink); stroke-width: 1.1; }
+  .bore { fill: var(--paper); stroke: var(--ink); stroke-width: 1.3; }
+  .rotor { fill: url(#rotor); stroke: var(--ink); stroke-width: 1.4; }
+  .north { fill: var(--ink); } .south { fill: var(--paper); stroke: var(--ink); stroke-width: 1.4; }
+  .psi { fill: none; stroke: var(--ink); stroke-width: 2.4; stroke-linecap: round; stroke-linejoin: round; }
+  .cross-axis { fill: none; stroke: var(--ink); stroke-width: 0.9; stroke-dasharray: 9 3 2 3; opacity: 0.45; }
+  .lead-wedge { fill: var(--i); opacity: 0.22; }
+  .arrow { fill: var(--i); stroke: var(--i); stroke-width: 2; stroke-linejoin: round; }
+  .hub { fill: var(--ink); }
+  .letter circle, .flow circle, .badge circle { fill: var(--paper); stroke: var(--ink); stroke-width: 1.2; }
+  .letter text { font-size: 15px; } .flow path { fill: none; stroke: var(--ink); stroke-width: 2; stroke-linecap: round; }
+  .flow path[d^='M-.'] { stroke-width: 5.5; }
+  .badge.dark circle { fill: var(--paper); } .badge text { font-size: 15px; }
+  .band { fill: var(--steel-dark); opacity: 0.4; } .teeth { fill: none; stroke: var(--ink); stroke-width: 1.1; opacity: 0.75; }
+  .carrier { fill: var(--steel-dark); stroke: var(--ink); stroke-width: 0.9; }
+  .ribs { fill: none; stroke: var(--ink); stroke-width: 1.2; opacity: 0.7; } .rib-band { fill: var(--steel-dark); opacity: 0.35; }
+  .holes { fill: var(--ink); } .way { fill: none; stroke: var(--ink); stroke-width: 2.2; stroke-linecap: round; stroke-linejoin: round; }
+  .flats { fill: none; stroke: var(--ink); stroke-width: 0.9; opacity: 0.7; }
+  .thread { fill: none; stroke: var(--ink); stroke-width: 1.7; stroke-linecap: round; } .thread-band { fill: var(--steel-dark); opacity: 0.55; stroke: var(--ink); stroke-width: 1; }
+  .pine { fill: var(--pine); } .larch { fill: var(--larch); }
+  .pine-grain, .larch-grain { fill: none; stroke-width: 1.3; opacity: 0.8; } .pine-grain { stroke: var(--pine-grain); } .larch-grain { stroke: var(--larch-grain); }
+  .joint { stroke: var(--ink); stroke-width: 1.1; } .edge { stroke: var(--ink); stroke-width: 2.4; }
+  .bore-hole { fill: var(--paper); opacity: 0.85; stroke: var(--ink); stroke-width: 0.9; } .notches { fill: var(--paper); stroke: var(--ink); stroke-width: 0.6; }
+  .chip rect { fill: var(--paper); stroke: var(--ink); stroke-width: 1.3; } .chip text { font-size: 19px; }
+  .hand path, .hand rect { fill: var(--skin); stroke: var(--ink); stroke-width: 1.6; } .hand .nails { fill: none; stroke-width: 1.1; }
+  .screw, .stop-block, .bit-tip { display: none; }
+  :host([data-meets='screw']) .screw, :host([data-meets='stop']) .stop-block,
+  :host([data-meets='nothing']) .bit-tip { display: inline; }
+  .stop-block .cut { stroke-width: 1.8; }
+  .readout { position: absolute; line-height: 1.18; white-space: nowrap; pointer-events: none; }
+  .readout b { display: block; font-size: 1.2rem; font-weight: 650; letter-spacing: -0.005em; }
+  .readout small { display: block; font-size: 0.92rem; color: var(--ink2); }
+`;

@@ -1,0 +1,98 @@
+/** What hands do to the drill, and what the supply has left: trigger, direction, pack cells, switches, gripping hand. */
+import { svg } from 'lit';
+import { SIGNAL_INDEX } from '../../src/signals.ts';
+
+const { trigger, charge, dutyA, gates, chuckSpeed } = SIGNAL_INDEX;
+
+const CELLS = 5;
+const CELL_WIDTH = 40;
+const SWITCH = 16;
+/** Way of the trigger, toward the handle, at full travel. */
+const TRAVEL = 15;
+
+export const triggerDrawn = svg`
+  <g class="trigger"><path class="shell dark" d="M252 206L304 186C312 206 302 230 284 243C268 240 256 228 252 206Z"/><path class="thin" d="M262 214L300 199"/></g>
+`;
+
+export const directionDrawn = svg`
+  <g class="direction" transform="translate(330 206)"><circle r="13"/><path/></g>
+`;
+
+export const cells = svg`
+  <g class="cells">
+    ${[...Array(CELLS).keys()].map(
+      (k) => svg`
+      <rect class="cell" x="-24" y=${-52 + k * 21.5} width=${CELL_WIDTH} height="17"/>
+      <rect class="charge" x="-24" y=${-52 + k * 21.5} width=${CELL_WIDTH} height="17"/>`,
+    )}
+  </g>
+`;
+
+/** Per leg the share of a PWM period in which its upper and its lower switch conduct. */
+export const switches = svg`
+  <g class="switches" transform="translate(250 128) rotate(-14)">
+    ${['A', 'B', 'C'].map(
+      (name, k) => svg`
+      <g transform="translate(${k * 21} 0)">
+        ${[0, 1].map(
+          (side) => svg`
+          <rect class="fet" y=${side * 19} width=${SWITCH} height=${SWITCH}/>
+          <rect class="on p${k}" y=${side * 19} width=${SWITCH} height=${SWITCH}/>`,
+        )}
+        <text x=${SWITCH / 2} y="53">${name}</text>
+      </g>`,
+    )}
+  </g>
+`;
+
+/** Four fingers and a thumb around the chuck. */
+export const handDrawn = svg`
+  <g class="hand">
+    <path d="M214 500C262 492 300 508 318 540C330 562 322 590 286 590C250 592 226 572 214 556Z"/>
+    ${[0, 1, 2, 3].map((k) => svg`<rect x=${112 + (k === 3 ? 10 : k * 1.5)} y=${503 + k * 13} width=${124 - (k === 3 ? 12 : 0)} height="13" rx="6.5"/>`)}
+    <path class="nails" d="M121 507Q116 509.5 121 512M122 520Q117 522.5 122 525M124 533Q119 535.5 124 538M131 546Q126 548.5 131 551"/>
+  </g>
+`;
+
+export class HandsMover {
+  private readonly trigger: SVGElement;
+  private readonly direction: SVGElement;
+  private readonly charges: readonly SVGElement[];
+  private readonly on: readonly SVGElement[];
+  private readonly hand: SVGElement;
+
+  constructor(root: ParentNode) {
+    const one = (selector: string) => root.querySelector<SVGElement>(selector) as SVGElement;
+    this.trigger = one('.trigger');
+    this.direction = one('.direction path');
+    this.charges = [...root.querySelectorAll<SVGElement>('.charge')];
+    this.on = [...root.querySelectorAll<SVGElement>('.on')];
+    this.hand = one('.hand');
+  }
+
+  /** Renews everything from the latest sample and from what the hands hold. */
+  move(now: Float64Array, direction: number, grip_Nm: number): void {
+    const pull = now[trigger] * TRAVEL;
+    this.trigger.setAttribute('transform', `translate(${(-0.4 * pull).toFixed(2)} ${(-0.92 * pull).toFixed(2)})`);
+    this.direction.setAttribute(
+      'd',
+      direction > 0 ? 'M-6-4H6L0 7Z' : direction < 0 ? 'M-6 4H6L0-7Z' : 'M-6-1.6H6V1.6H-6Z',
+    );
+    for (const rect of this.charges) rect.setAttribute('width', (CELL_WIDTH * now[charge]).toFixed(1));
+    for (let leg = 0; leg < 3; leg++) {
+      const driven = (now[gates] >> leg) & 1;
+      const high = driven ? now[dutyA + leg] : 0;
+      const low = driven ? 1 - high : 0;
+      this.fill(2 * leg, high, 0);
+      this.fill(2 * leg + 1, low, 19);
+    }
+    this.hand.style.display = grip_Nm > 0 ? '' : 'none';
+    this.hand.classList.toggle('slips', grip_Nm > 0 && Math.abs(now[chuckSpeed]) > 1);
+  }
+
+  private fill(k: number, share: number, top: number): void {
+    const height = SWITCH * share;
+    this.on[k].setAttribute('height', height.toFixed(2));
+    this.on[k].setAttribute('y', (top + SWITCH - height).toFixed(2));
+  }
+}

@@ -1,0 +1,71 @@
+/**
+ * Which instant the section shows. Slow enough, it turns truly. Faster, it is held to the rotor: every picture is taken at
+ * the same true rotor angle, so that the magnets stand and only what differs moves. Nothing ever seems to turn slower
+ * than it does, or backwards.
+ */
+import { SIGNAL_INDEX } from '../../src/signals.ts';
+import { TICK_INDEX } from '../../worker/block.ts';
+import type { RunRecord } from '../session/run-record.ts';
+
+const TAU = 2 * Math.PI;
+/** Electrical turns between two pictures up to which turning is drawn. */
+const TURNS_DRAWN = 1 / 8;
+/** Between this and the limit above the choice stays what it was, so that it does not flicker. */
+const TURNS_BACK = 1 / 10;
+/** Angle at which the section is held: the middle of a Hall sector. */
+const HELD_RAD = Math.PI / 3;
+/** How far back a crossing of that angle is looked for, in PWM periods. */
+const LOOK_BACK = 400;
+
+export interface Instant {
+  angle_rad: number;
+  a_A: number;
+  b_A: number;
+  c_A: number;
+  held: boolean;
+}
+
+/** Chooses the instant for this frame, and writes it into `out`. @param perFrame virtual seconds between two frames */
+export function chooseInstant(record: RunRecord, perFrame_s: number, alwaysHeld: boolean, out: Instant): void {
+  const { now } = record;
+  const turns = (Math.abs(now[SIGNAL_INDEX.electricalSpeed]) / TAU) * perFrame_s;
+  const held = turns > (out.held ? TURNS_BACK : TURNS_DRAWN) || (alwaysHeld && turns > 1e-3);
+  if (held && crossing(record, out)) {
+    out.held = true;
+    return;
+  }
+  out.held = false;
+  out.angle_rad = now[SIGNAL_INDEX.rotorAngle];
+  out.a_A = now[SIGNAL_INDEX.currentA];
+  out.b_A = now[SIGNAL_INDEX.currentB];
+  out.c_A = now[SIGNAL_INDEX.currentC];
+}
+
+/** The latest passing of the held angle, currents by a straight line between the two samples around it. */
+function crossing(record: RunRecord, out: Instant): boolean {
+  const first = Math.max(record.firstTick + 1, record.endTick - LOOK_BACK);
+  for (let k = record.endTick - 1; k >= first; k--) {
+    const before = aside(record.tick(k - 1, TICK_INDEX.rotorAngle));
+    const after = aside(record.tick(k, TICK_INDEX.rotorAngle));
+    // Opposite sides of the held angle, and not half a turn away from it.
+    if (before * after > 0 || Math.abs(after - before) > Math.PI || after === before) continue;
+    const share = -before / (after - before);
+    out.angle_rad = HELD_RAD;
+    out.a_A = between(record, k, TICK_INDEX.currentA, share);
+    out.b_A = between(record, k, TICK_INDEX.currentB, share);
+    out.c_A = between(record, k, TICK_INDEX.currentC, share);
+    return true;
+  }
+  return false;
+}
+
+/** Angle from the held one, -pi to pi. */
+function aside(angle_rad: number): number {
+  const a = angle_rad - HELD_RAD;
+  return a - TAU * Math.round(a / TAU);
+}
+
+function between(record: RunRecord, k: number, channel: number, share: number): number {
+  const before = record.tick(k - 1, channel);
+  return before + (record.tick(k, channel) - before) * share;
+}

@@ -1,0 +1,121 @@
+import { css, html, LitElement, nothing } from 'lit';
+import { shared } from '../style/shared.ts';
+
+/** What the head says; renewed five times a second by the page. */
+export interface HeadFacts {
+  readonly job: string;
+  readonly jobDetail: string;
+  readonly controller: string;
+  readonly coupling: string;
+  readonly state: string;
+  readonly stateDetail: string;
+  /** Virtual time lost since the start [s]. */ readonly lost_s: number;
+}
+
+/**
+ * Name, job, coupling, state, day or night, and Stop in the corner.
+ *
+ * @fires stop - the person wants everything to stop
+ * @fires theme - day or night was asked for
+ */
+export class HeadBar extends LitElement {
+  static override styles = [
+    shared,
+    css`
+      :host {
+        display: flex; align-items: stretch; min-height: 3.3rem; background: var(--ground);
+        border-bottom: 1px solid var(--edge); line-height: 1.2;
+      }
+      .mark { display: flex; align-items: center; gap: 0.6rem; padding: 0 1.4rem 0 0.75rem; }
+      .mark svg { height: 2.1rem; width: 2.1rem; flex: none; }
+      h1 { font: 650 1.22rem/1 var(--text); margin: 0; white-space: nowrap; letter-spacing: -0.01em; }
+      .fact { display: flex; flex-direction: column; justify-content: center; padding: 0 1.1rem; min-width: 0; }
+      .fact b { font-weight: 600; } .fact b, .fact small { white-space: nowrap; overflow: hidden; text-overflow: ellipsis; }
+      .fact small { font-size: 0.92rem; color: var(--ink2); }
+      .job { padding-left: 0; flex: 0 1 auto; }
+      .link, .state { border-left: 1px solid var(--rule); }
+      .link { margin-left: auto; flex: 0 1 auto; }
+      .cord { display: flex; gap: 0.9rem; align-items: center; }
+      .cord svg { width: 4.2rem; height: 1.6rem; flex: none; }
+      .state { min-width: 12.5rem; flex: 0 0 auto; } .state b { font-size: 1.2rem; font-weight: 650; }
+      .tools { display: flex; align-items: center; padding: 0 0.75rem; border-left: 1px solid var(--rule); }
+      .flat { background: none; border: 0; border-bottom: 2px solid transparent; padding: 0.35rem 0.5rem; min-height: 2.15rem; }
+      .flat:hover { border-bottom-color: var(--edge); }
+      .stop {
+        background: var(--stop); color: var(--on-stop); border: 0; min-width: 8.2rem; padding: 0 1.4rem; font-weight: 700;
+        font-size: 1.3rem; line-height: 1.05;
+      }
+      .stop:hover { filter: brightness(1.1); }
+      .stop:focus-visible { outline-color: var(--on-stop); outline-offset: -6px; }
+      .stop small { display: block; font-size: 0.92rem; font-weight: 500; margin-top: 0.15rem; }
+      .lost { color: var(--ink); font-weight: 600; }
+      @media (max-width: 1180px) {
+        .job, .cord svg { display: none; } .state { min-width: 9.5rem; } .fact { padding: 0 0.8rem; } .mark { padding-right: 0.8rem; }
+      }
+      @media (max-width: 640px) {
+        :host { position: sticky; top: 0; z-index: 5; }
+        .link { display: none; } .mark { padding: 0 0.5rem 0 0.6rem; } h1 { font-size: 1rem; white-space: normal; }
+        .state { min-width: 0; flex: 1 1 auto; padding: 0 0.6rem; } .state b { font-size: 1.05rem; } .tools { padding: 0 0.2rem; border: 0; }
+        .stop { min-width: 5.6rem; padding: 0 0.8rem; }
+      }
+    `,
+  ];
+  static override properties = { facts: { attribute: false }, night: { type: Boolean } };
+  declare facts: HeadFacts;
+  declare night: boolean;
+
+  constructor() {
+    super();
+    this.facts = {
+      job: '',
+      jobDetail: '',
+      controller: '',
+      coupling: '',
+      state: 'Starting',
+      stateDetail: '',
+      lost_s: 0,
+    };
+    this.night = false;
+  }
+
+  override render() {
+    const f = this.facts;
+    return html`
+      <div class="mark">
+        <svg viewBox="0 0 42 42" aria-hidden="true" fill="none" stroke="currentColor">
+          <circle cx="21" cy="21" r="18" stroke-width="2.4" stroke-dasharray="8 3.6" />
+          <path d="M21 4V38" stroke-width="1.6" /><path d="M21 12A9 9 0 0 1 21 30Z" fill="currentColor" stroke-width="1.6" />
+          <path d="M21 12A9 9 0 0 0 21 30" stroke-width="1.6" />
+        </svg>
+        <h1>Phantom Spindle</h1>
+      </div>
+      <div class="fact job"><b>${f.job}</b><small>${f.jobDetail}</small></div>
+      <div class="fact link">
+        <div class="cord">
+          <svg viewBox="0 0 84 32" aria-hidden="true" fill="none" stroke="currentColor" stroke-width="1.6">
+            <path d="M1 6H25V26H1Z" fill="var(--paper)" /><path d="M7 6V2M13 6V2M19 6V2M7 30V26M13 30V26M19 30V26" />
+            <path d="M25 16H46M41 12L46 16L41 20M83 8H61L49 12V20L61 24H83Z" /><path d="M69 8V24" />
+          </svg>
+          <div class="fact"><b>${f.controller}</b><small>${f.coupling}${f.lost_s > 0 ? html` <span class="lost">Lost time: ${lost(f.lost_s)}.</span>` : nothing}</small></div>
+        </div>
+      </div>
+      <div class="fact state"><b>${f.state}</b><small>${f.stateDetail}</small></div>
+      <div class="tools">
+        <button class="flat" @click=${() => this.dispatchEvent(new CustomEvent('theme'))}>${this.night ? 'Day' : 'Night'}</button>
+      </div>
+      <button class="stop" @click=${() => this.dispatchEvent(new CustomEvent('stop'))}>Stop<small>Esc</small></button>
+    `;
+  }
+}
+
+/** Milliseconds while it is short, seconds beyond. */
+function lost(lost_s: number): string {
+  return lost_s < 1 ? `${Math.max(1, Math.round(lost_s * 1000))} ms` : `${lost_s.toFixed(1)} s`;
+}
+
+customElements.define('head-bar', HeadBar);
+declare global {
+  interface HTMLElementTagNameMap {
+    'head-bar': HeadBar;
+  }
+}

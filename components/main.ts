@@ -1,0 +1,2 @@
+/** Entry of the page. */
+import './spindle-page/spindle-page.ts';

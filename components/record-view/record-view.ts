@@ -1,0 +1,240 @@
+import { html, LitElement, nothing, type PropertyValues } from 'lit';
+import { styleMap } from 'lit/directives/style-map.js';
+import { displayUnit } from '../../src/units/convert.ts';
+import type { Session } from '../session/session.ts';
+import { ROWS, type Row } from '../style/rows.ts';
+import { shared } from '../style/shared.ts';
+import { type Palette, readPalette } from '../waves/palette.ts';
+import { flatPen, makePen, type Pen } from '../waves/pen.ts';
+import { paintBoard, paintGrid, paintTimes } from './board-paint.ts';
+import { CloseUp } from './close-up.ts';
+import { CLOSE_TICKS, type Layout, laneOf, layOut, prefersCloseUp, RUN_SPAN_S } from './layout.ts';
+import { recordStyles } from './record-view.styles.ts';
+import { RunTrack, reachOf } from './run-track.ts';
+import { chooseScale, type Lane, plain, type Scale, yOf } from './scale.ts';
+import { drawLanes } from './traces.ts';
+
+/** The close-up is a still that changes this often while time runs at life pace [ms]. */
+const STILL_MS = 200;
+/** From this pace down the close-up flows. */
+const FLOW_PACE = 1 / 50;
+/** Scales may shrink after this time without need [ms]; they grow at once. */
+const SHRINK_MS = 2500;
+
+/**
+ * What happened: one row per part of the drill, seconds at the left, milliseconds at the right. Samples enter through
+ * the session's record and never touch the reactive cycle; words change only with the size or a scale.
+ *
+ * @fires pen-changed - detail 'gl' or 'flat': how the waves are drawn
+ */
+export class RecordView extends LitElement {
+  static override styles = [shared, recordStyles];
+  static override properties = {
+    session: { attribute: false },
+    layout: { state: true },
+    scales: { state: true },
+  };
+  declare session: Session | undefined;
+  declare private layout: Layout | undefined;
+  declare private scales: readonly Scale[];
+
+  private pen: Pen | undefined;
+  private under: CanvasRenderingContext2D | undefined;
+  private palette: Palette | undefined;
+  private readonly track = new RunTrack();
+  private readonly closeUp = new CloseUp();
+  private readonly shrinkFrom_ms = new Float64Array(ROWS.length);
+  private still_ms = 0;
+  private readonly resizes = new ResizeObserver(() => this.fit());
+
+  constructor() {
+    super();
+    this.session = undefined;
+    this.layout = undefined;
+    this.scales = ROWS.map((row) => chooseScale(row, 0, 0));
+  }
+
+  override disconnectedCallback(): void {
+    super.disconnectedCallback();
+    this.resizes.disconnect();
+    this.pen?.dispose();
+    this.pen = undefined;
+  }
+
+  override connectedCallback(): void {
+    super.connectedCallback();
+    this.resizes.observe(this);
+  }
+
+  /** Day or night has changed. */
+  recolor(): void {
+    this.palette = undefined;
+  }
+
+  /** Draws the present state of the record; called by the page, at most once a frame. */
+  paint(now_ms: number): void {
+    const { session, layout } = this;
+    if (!session || !layout || layout.width < 40) return;
+    this.palette ??= readPalette();
+    const { record } = session;
+    const flows = record.headValue('pace') <= FLOW_PACE || record.headValue('running') === 0;
+    if (flows || now_ms - this.still_ms >= STILL_MS) {
+      this.still_ms = now_ms;
+      this.closeUp.aim(record, !flows);
+      this.rescale(now_ms);
+    }
+    const lanes = this.lanes(layout);
+    const g = this.under;
+    if (g) {
+      g.setTransform(devicePixelRatio, 0, 0, devicePixelRatio, 0, 0);
+      g.clearRect(0, 0, layout.width, layout.height);
+      paintGrid(g, layout, lanes, this.palette);
+      paintBoard(g, layout, record, this.closeUp, this.palette);
+      paintTimes(
+        g,
+        layout,
+        record,
+        this.closeUp,
+        this.palette,
+        `${0.92 * layout.rem}px ${getComputedStyle(this).fontFamily}`,
+      );
+    }
+    if (this.pen) drawLanes(this.pen, record, layout, lanes, this.track, this.closeUp, this.palette);
+  }
+
+  protected override firstUpdated(): void {
+    const under = this.renderRoot.querySelector<HTMLCanvasElement>('canvas.under');
+    this.under = under?.getContext('2d') ?? undefined;
+    const host = this.renderRoot.querySelector<HTMLElement>('.waves');
+    if (host) this.usePen(makePen(host, () => this.usePen(flatPen(host))));
+    this.fit();
+  }
+
+  protected override updated(changed: PropertyValues): void {
+    if (changed.has('session')) this.fit();
+  }
+
+  override render() {
+    const { layout } = this;
+    return html`
+      <canvas class="under" aria-hidden="true"></canvas>
+      <div class="waves" aria-hidden="true"></div>
+      ${layout ? this.words(layout) : nothing}
+    `;
+  }
+
+  private words(layout: Layout) {
+    const magnified = layout.both ? magnification(layout, this.session) : 0;
+    return html`
+      ${
+        layout.both
+          ? html`<div class="throat" style=${styleMap({ left: `${layout.runEnd}px`, width: `${layout.closeStart - layout.runEnd}px`, height: `${ROWS[ROWS.length - 1].from * 100}%` })}>
+              <span>close-up × ${magnified}</span></div>`
+          : nothing
+      }
+      ${ROWS.map((row, k) => this.rowWords(layout, row, k))}
+    `;
+  }
+
+  private rowWords(layout: Layout, row: Row, k: number) {
+    const lane: Lane = { row, ...laneOf(layout, k), scale: this.scales[k] };
+    const closeOnly = !layout.both && prefersCloseUp(row.id);
+    return html`
+      <div class="name" role="group" aria-label=${row.name} style=${styleMap({ top: `${row.from * 100}%`, width: layout.both ? `${layout.runEnd}px` : '100%' })}>
+        <b>${row.name}</b> <span>${closeOnly ? row.close : row.run}</span>
+      </div>
+      ${
+        layout.both && row.close
+          ? html`<div class="said" style=${styleMap({ top: `${row.from * 100}%`, width: `${layout.width - layout.closeStart}px` })}>${row.close}</div>`
+          : nothing
+      }
+      ${
+        row.id === 'depth'
+          ? depthWords(layout)
+          : lane.scale.marks.map(
+              (mark) =>
+                html`<span class="mark" style=${styleMap({ top: `${yOf(lane, mark)}px` })}>${plain(mark)}</span>`,
+            )
+      }
+    `;
+  }
+
+  private usePen(pen: Pen): void {
+    this.pen = pen;
+    this.dispatchEvent(new CustomEvent('pen-changed', { detail: pen.kind, bubbles: true, composed: true }));
+    this.fit();
+  }
+
+  private fit(): void {
+    const { clientWidth: width, clientHeight: height } = this;
+    if (width === 0 || height === 0) return;
+    const rem = Number.parseFloat(getComputedStyle(document.documentElement).fontSize);
+    this.layout = layOut(width, height, rem);
+    if (this.under) {
+      this.under.canvas.width = Math.round(width * devicePixelRatio);
+      this.under.canvas.height = Math.round(height * devicePixelRatio);
+    }
+    this.pen?.resize(width, height, devicePixelRatio);
+  }
+
+  private lanes(layout: Layout): Lane[] {
+    return ROWS.map((row, k) => ({ row, ...laneOf(layout, k), scale: this.scales[k] }));
+  }
+
+  /** Grows a scale as soon as a value needs it, shrinks it after a while without need. */
+  private rescale(now_ms: number): void {
+    const record = this.session?.record;
+    if (!record) return;
+    const next = this.scales.map((old, k) => {
+      const row = ROWS[k];
+      const { low, high } = this.reach(row);
+      const { factor } = displayUnit(row.unit);
+      const wanted = chooseScale(row, low / factor, high / factor);
+      if (wanted.high === old.high && wanted.low === old.low) {
+        this.shrinkFrom_ms[k] = now_ms;
+        return old;
+      }
+      const grows = wanted.high > old.high || wanted.low < old.low;
+      if (!grows && now_ms - this.shrinkFrom_ms[k] < SHRINK_MS) return old;
+      this.shrinkFrom_ms[k] = now_ms;
+      return wanted;
+    });
+    if (next.some((scale, k) => scale !== this.scales[k])) this.scales = next;
+  }
+
+  private reach(row: Row): { low: number; high: number } {
+    const { record } = this.session as Session;
+    if (row.id === 'phase') return reachOf(record, 'phase');
+    if (row.id === 'axes') {
+      const d = reachOf(record, 'currentD');
+      const q = reachOf(record, 'currentQ');
+      return { low: Math.min(d.low, q.low), high: Math.max(d.high, q.high) };
+    }
+    if (row.id === 'speed') return reachOf(record, 'electricalSpeed');
+    if (row.id === 'torque') return reachOf(record, 'gearTorque');
+    return { low: 0, high: 0 };
+  }
+}
+
+/** How much wider a millisecond is in the close-up than in the run track, to two figures. */
+function magnification(layout: Layout, session: Session | undefined): number {
+  const tick_s = session?.record.tick_s ?? 5e-5;
+  const ratio = RUN_SPAN_S / layout.runEnd / ((CLOSE_TICKS * tick_s) / (layout.width - layout.closeStart));
+  return Number(ratio.toPrecision(2));
+}
+
+function depthWords(layout: Layout) {
+  const at = (mm: number) => `${layout.tipY - mm * layout.perMm}px`;
+  return html`
+    <span class="mark wood" style=${styleMap({ top: at(60) })}>head</span>
+    <span class="mark wood" style=${styleMap({ top: at(0) })}>tip</span>
+    ${[0, 20, 40, 60].map((mm) => html`<span class="ruler" style=${styleMap({ top: at(mm) })}>${mm}</span>`)}
+  `;
+}
+
+customElements.define('record-view', RecordView);
+declare global {
+  interface HTMLElementTagNameMap {
+    'record-view': RecordView;
+  }
+}

@@ -1,0 +1,91 @@
+/** Which trace is drawn where. Stroke says who says so: solid is true, dots are sensed, dashes are estimated. */
+import type { RunRecord } from '../session/run-record.ts';
+import type { Palette } from '../waves/palette.ts';
+import type { Pen } from '../waves/pen.ts';
+import type { CloseUp } from './close-up.ts';
+import { type Layout, prefersCloseUp } from './layout.ts';
+import type { RunTrack } from './run-track.ts';
+import type { Lane } from './scale.ts';
+
+/** Draws every lane of both tracks. */
+export function drawLanes(
+  pen: Pen,
+  record: RunRecord,
+  layout: Layout,
+  lanes: readonly Lane[],
+  track: RunTrack,
+  closeUp: CloseUp,
+  palette: Palette,
+): void {
+  pen.begin();
+  for (const lane of lanes) {
+    if (lane.row.id === 'depth') continue; // the board itself is the graph
+    // Two pixels more, so that a stroke at the edge of its lane keeps its width.
+    const top = lane.top - 2;
+    const height = lane.bottom - lane.top + 4;
+    if (layout.both || !prefersCloseUp(lane.row.id)) {
+      pen.clip(0, top, layout.runEnd, height);
+      drawRun(pen, record, layout, lane, track, palette);
+    }
+    if (layout.both || prefersCloseUp(lane.row.id)) {
+      pen.clip(layout.closeStart, top, layout.width - layout.closeStart, height);
+      drawClose(pen, record, layout, lane, closeUp, palette);
+    }
+  }
+}
+
+function drawRun(pen: Pen, record: RunRecord, layout: Layout, lane: Lane, track: RunTrack, palette: Palette): void {
+  switch (lane.row.id) {
+    case 'pack':
+      track.draw(pen, record, layout, lane, 'link', palette.ink, palette, 'line');
+      break;
+    case 'phase':
+      track.draw(pen, record, layout, lane, 'phase', palette.ink, palette, 'band');
+      break;
+    case 'axes':
+      track.draw(pen, record, layout, lane, 'currentD', palette.edge, palette, 'line');
+      track.draw(pen, record, layout, lane, 'currentQ', palette.i, palette, 'line');
+      break;
+    case 'angle':
+      track.draw(pen, record, layout, lane, 'lead', palette.i, palette, 'line');
+      break;
+    case 'speed':
+      track.draw(pen, record, layout, lane, 'electricalSpeed', palette.ink, palette, 'line');
+      track.draw(pen, record, layout, lane, 'boardSpeed', palette.e, palette, 'dash');
+      break;
+    default:
+      track.draw(pen, record, layout, lane, 'gearTorque', palette.ink, palette, 'line');
+  }
+}
+
+function drawClose(pen: Pen, record: RunRecord, layout: Layout, lane: Lane, closeUp: CloseUp, palette: Palette): void {
+  switch (lane.row.id) {
+    case 'pack':
+      closeUp.line(pen, record, layout, lane, 'link', palette.ink, 1.9);
+      closeUp.dots(pen, record, layout, lane, 'sensedLink', palette.edge);
+      break;
+    case 'phase':
+      for (const [truth, sensed, color] of [
+        ['currentA', 'sensedA', palette.a],
+        ['currentB', 'sensedB', palette.b],
+        ['currentC', 'sensedC', palette.c],
+      ] as const) {
+        closeUp.line(pen, record, layout, lane, truth, color, 1.9);
+        closeUp.dots(pen, record, layout, lane, sensed, color);
+      }
+      break;
+    case 'axes':
+      closeUp.line(pen, record, layout, lane, 'currentD', palette.edge, 1.7);
+      closeUp.line(pen, record, layout, lane, 'currentQ', palette.i, 1.9);
+      break;
+    case 'angle':
+      closeUp.angle(pen, record, layout, lane, palette);
+      break;
+    case 'speed':
+      closeUp.line(pen, record, layout, lane, 'electricalSpeed', palette.ink, 1.9);
+      closeUp.dashes(pen, record, layout, lane, 'boardSpeed', palette.e);
+      break;
+    default:
+      closeUp.line(pen, record, layout, lane, 'gearTorque', palette.ink, 1.9);
+  }
+}

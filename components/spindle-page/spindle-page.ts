@@ -1,0 +1,309 @@
+import { html, LitElement, nothing } from 'lit';
+import '../ahead-list/ahead-list.ts';
+import type { AheadFacts } from '../ahead-list/ahead-list.ts';
+import '../drill-view/drill-view.ts';
+import type { DrillView } from '../drill-view/drill-view.ts';
+import '../hand-bar/hand-bar.ts';
+import type { HandBar } from '../hand-bar/hand-bar.ts';
+import '../head-bar/head-bar.ts';
+import type { HeadFacts } from '../head-bar/head-bar.ts';
+import '../record-view/record-view.ts';
+import type { RecordView } from '../record-view/record-view.ts';
+import { Opening } from '../session/opening.ts';
+import { Session } from '../session/session.ts';
+import { DRAWING } from '../style/rows.ts';
+import { shared } from '../style/shared.ts';
+import '../time-rail/time-rail.ts';
+import { SIGNAL_INDEX } from '../../src/signals.ts';
+import { aheadFacts, headFacts } from './facts.ts';
+import { Keys } from './keys.ts';
+import { pageStyles } from './spindle-page.styles.ts';
+
+/** Words renew this often [ms], waves at most this often. */
+const WORDS_MS = 200;
+const WAVES_MS = 30;
+/** With reduced motion everything is a still that changes this often [ms]. */
+const STILL_MS = 1000;
+
+const CAUTION =
+  'Signal-level model. It replaces converter readings and the timer, and proves nothing about the safety of a real tool.';
+
+/** The whole page: one session, one animation frame for everything that moves, one place for keys. */
+export class SpindlePage extends LitElement {
+  static override styles = [shared, pageStyles];
+  static override properties = {
+    session: { state: true },
+    trouble: { state: true },
+    head: { state: true },
+    ahead: { state: true },
+    clock: { state: true },
+    running: { state: true },
+    pace: { state: true },
+    opening: { state: true },
+    flat: { state: true },
+    night: { state: true },
+    letters: { state: true },
+    spoken: { state: true },
+    urgent: { state: true },
+    hands: { state: true },
+  };
+  declare private session: Session | undefined;
+  declare private trouble: string;
+  declare private head: HeadFacts | undefined;
+  declare private ahead: AheadFacts | undefined;
+  declare private clock: string;
+  declare private running: boolean;
+  declare private pace: number;
+  declare private opening: Opening | undefined;
+  declare private flat: boolean;
+  declare private night: boolean;
+  declare private letters: boolean;
+  declare private spoken: string;
+  declare private urgent: string;
+  declare private hands: Session['hands'] | undefined;
+
+  private readonly reduced = matchMedia('(prefers-reduced-motion: reduce)');
+  private readonly keys: Keys;
+  private readonly sizes = new ResizeObserver(() => this.fit());
+  private frame = 0;
+  private words_ms = 0;
+  private waves_ms = 0;
+  private still_ms = 0;
+
+  constructor() {
+    super();
+    this.trouble = '';
+    this.clock = '0.000\u2009s';
+    this.running = true;
+    this.pace = 1;
+    this.flat = false;
+    this.night = matchMedia('(prefers-color-scheme: dark)').matches;
+    this.letters = true;
+    this.spoken = '';
+    this.urgent = '';
+    const page = this;
+    this.keys = new Keys({
+      stop: () => this.stop(),
+      squeeze: (on) => this.moved({ trigger: on ? (this.handBar?.squeeze ?? 0.6) : 0 }),
+      grip: (on) => this.moved({ grip_Nm: on ? (this.handBar?.grip_Nm ?? 6.5) : 0 }),
+      direction: (direction) => this.moved({ direction }),
+      gear: (gear) => this.moved({ gear }),
+      step: () => this.step(1),
+      get lettersOn() {
+        return page.letters;
+      },
+    });
+  }
+
+  override connectedCallback(): void {
+    super.connectedCallback();
+    this.showTheme();
+    this.keys.connect();
+    void this.begin();
+  }
+
+  override disconnectedCallback(): void {
+    super.disconnectedCallback();
+    this.keys.disconnect();
+    this.sizes.disconnect();
+    cancelAnimationFrame(this.frame);
+    this.session?.close();
+  }
+
+  protected override firstUpdated(): void {
+    const record = this.recordView;
+    if (record) this.sizes.observe(record);
+  }
+
+  override render() {
+    const { session } = this;
+    return html`
+      <head-bar .facts=${this.head ?? WAITING} ?night=${this.night} @stop=${() => this.stop()} @theme=${this.turnTheme}></head-bar>
+      <hand-bar .session=${session} .hands=${this.hands ?? REST} @touched=${() => this.endOpening()} @new-screw=${this.freshWood}></hand-bar>
+      <time-rail ?running=${this.running} .pace=${this.pace} .say=${this.timeWords()} @run=${() => this.run(true)} @freeze=${() => this.run(false)}
+        @step=${(e: CustomEvent<number>) => this.step(e.detail)} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></time-rail>
+      <div class="cap rcap"><h2>Record</h2><small>what happened</small>${legend}</div>
+      <record-view .session=${session} @pen-changed=${this.penChanged}></record-view>
+      <div class="cap ncap"><h2>Now</h2><span class="clock">${this.clock}</span></div>
+      <drill-view .session=${session} ?reduced=${this.reduced.matches}></drill-view>
+      ${this.opening ? html`<div class="flag">Opening demonstration</div>` : nothing}
+      <div class="cap acap"><h2>Ahead</h2><small>still to come</small></div>
+      <ahead-list .facts=${this.ahead ?? NOTHING_AHEAD} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></ahead-list>
+      ${this.trouble ? html`<div class="notice" role="alert"><b>The drill did not start</b>${this.trouble}</div>` : nothing}
+      <div class="foot">
+        <span>${CAUTION}${this.flat ? ' Drawing without the graphics card. Waves are the same, a little slower.' : ''}</span>
+        <button aria-pressed=${this.letters} @click=${this.turnLetters}>Letter keys ${this.letters ? 'on' : 'off'}</button>
+      </div>
+      <div class="away" aria-live="polite">${this.spoken}</div>
+      <div class="away" aria-live="assertive">${this.urgent}</div>
+    `;
+  }
+
+  private get recordView(): RecordView | null {
+    return this.renderRoot.querySelector('record-view');
+  }
+
+  private get drillView(): DrillView | null {
+    return this.renderRoot.querySelector('drill-view');
+  }
+
+  private get handBar(): HandBar | null {
+    return this.renderRoot.querySelector('hand-bar');
+  }
+
+  private async begin(): Promise<void> {
+    try {
+      const session = await Session.open();
+      session.addEventListener('hands', () => {
+        this.hands = { ...session.hands };
+      });
+      this.hands = { ...session.hands };
+      this.session = session;
+      if (!this.reduced.matches) {
+        const depth_m = () => session.record.now[SIGNAL_INDEX.screwDepth];
+        this.opening = new Opening(session, depth_m, () => {
+          this.opening = undefined;
+        });
+      }
+      this.frame = requestAnimationFrame(this.paint);
+    } catch (error) {
+      this.trouble = error instanceof Error ? error.message : String(error);
+    }
+  }
+
+  private readonly paint = (now_ms: number): void => {
+    this.frame = requestAnimationFrame(this.paint);
+    const { session } = this;
+    if (!session) return;
+    if (this.reduced.matches) {
+      if (now_ms - this.still_ms < STILL_MS) return;
+      this.still_ms = now_ms;
+    }
+    this.drillView?.paint(now_ms);
+    if (now_ms - this.waves_ms >= WAVES_MS) {
+      this.waves_ms = now_ms;
+      this.recordView?.paint(now_ms);
+    }
+    if (now_ms - this.words_ms < WORDS_MS) return;
+    this.words_ms = now_ms;
+    const before = this.head?.state;
+    this.head = headFacts(session, this.opening !== undefined);
+    this.ahead = aheadFacts(session, this.opening !== undefined);
+    this.clock = `${session.record.now[SIGNAL_INDEX.time].toFixed(3)}\u2009s`;
+    if (before !== this.head.state) this.speak(this.head.state);
+    if (session.record.headValue('fault') && !this.trouble) void this.tellFault(session);
+  };
+
+  private speak(state: string): void {
+    if (state === 'Stopped' || state === 'Tripped' || state === 'Not valid') this.urgent = state;
+    else {
+      this.urgent = '';
+      this.spoken = state;
+    }
+  }
+
+  private async tellFault(session: Session): Promise<void> {
+    this.trouble = `${await session.api.fault()} This run is not valid.`;
+  }
+
+  private stop(): void {
+    this.endOpening();
+    this.session?.stop();
+  }
+
+  private moved(hands: Parameters<Session['setHands']>[0]): void {
+    this.endOpening();
+    this.session?.setHands(hands);
+  }
+
+  private endOpening(): void {
+    this.opening?.end(false);
+  }
+
+  private run(on: boolean): void {
+    this.endOpening();
+    this.running = on;
+    void (on ? this.session?.api.run() : this.session?.api.freeze());
+  }
+
+  private step(periods: number): void {
+    if (!this.running) void this.session?.api.step(periods);
+  }
+
+  private setPace(pace: number): void {
+    this.endOpening();
+    this.pace = pace;
+    void this.session?.api.setPace(pace);
+  }
+
+  private timeWords(): string {
+    if (!this.running) return 'Time stands. Hands may move; nothing happens until Run or a step.';
+    return this.pace === 1
+      ? 'One second of the drill takes one second.'
+      : `One second of the drill takes ${Math.round(1 / this.pace)} s.`;
+  }
+
+  private readonly freshWood = (): void => {
+    this.drillView?.freshWood();
+  };
+
+  private readonly turnLetters = (): void => {
+    this.letters = !this.letters;
+  };
+
+  private readonly penChanged = (e: CustomEvent<string>): void => {
+    this.flat = e.detail === 'flat';
+  };
+
+  private readonly turnTheme = (): void => {
+    this.night = !this.night;
+    this.showTheme();
+  };
+
+  private showTheme(): void {
+    document.documentElement.dataset.theme = this.night ? 'night' : 'day';
+    this.recordView?.recolor();
+  }
+
+  /** Now keeps the shape of the drawing at the full height of the stage. */
+  private fit(): void {
+    const height = this.recordView?.clientHeight ?? 0;
+    this.style.setProperty('--now-width', `${Math.round((height * DRAWING.width) / DRAWING.height)}px`);
+  }
+}
+
+const REST = { trigger: 0, direction: 1, gear: 2, meets: 1, grip_Nm: 0 };
+const WAITING: HeadFacts = {
+  job: 'Garden bench, by hand',
+  jobDetail: '',
+  controller: 'Built-in controller',
+  coupling: 'Starting.',
+  state: 'Starting',
+  stateDetail: '',
+  lost_s: 0,
+};
+const NOTHING_AHEAD: AheadFacts = {
+  demonstration: false,
+  hasScrew: false,
+  depth_mm: 0,
+  seat_mm: 58,
+  advance_mm_s: 0,
+  gear: 2,
+  pace: 1,
+};
+
+/** Stroke says who says so. */
+const legend = html`
+  <span class="legend" aria-hidden="true">
+    <span><svg viewBox="0 0 34 10"><path d="M0 5H34" stroke="currentColor" stroke-width="2" /></svg>true</span>
+    <span><svg viewBox="0 0 34 10"><path d="M0 5H34" stroke="currentColor" stroke-width="2" stroke-dasharray="8 4" /></svg>estimated</span>
+    <span><svg viewBox="0 0 34 10"><path d="M1 5H34" stroke="currentColor" stroke-width="3" stroke-dasharray="3 4" /></svg>sensed</span>
+  </span>
+`;
+
+customElements.define('spindle-page', SpindlePage);
+declare global {
+  interface HTMLElementTagNameMap {
+    'spindle-page': SpindlePage;
+  }
+}

@@ -1,0 +1,84 @@
+import type { Pen } from './pen.ts';
+
+/** Draws on a plain 2D canvas. */
+export class FlatPen implements Pen {
+  readonly kind = 'flat';
+  private readonly canvas: HTMLCanvasElement;
+  private readonly context: CanvasRenderingContext2D;
+  private ratio = 1;
+  private clipped = false;
+
+  constructor(canvas: HTMLCanvasElement) {
+    const context = canvas.getContext('2d');
+    if (!context) throw new RangeError('canvas gives no 2D context; nothing can be drawn');
+    this.canvas = canvas;
+    this.context = context;
+  }
+
+  resize(width: number, height: number, ratio: number): void {
+    this.canvas.width = Math.round(width * ratio);
+    this.canvas.height = Math.round(height * ratio);
+    this.ratio = ratio;
+    this.clipped = false;
+  }
+
+  begin(): void {
+    const { context, ratio } = this;
+    if (this.clipped) context.restore();
+    this.clipped = false;
+    context.setTransform(ratio, 0, 0, ratio, 0, 0);
+    context.clearRect(0, 0, this.canvas.width, this.canvas.height);
+    context.lineJoin = 'round';
+  }
+
+  clip(x: number, y: number, width: number, height: number): void {
+    const { context } = this;
+    if (this.clipped) context.restore();
+    context.save();
+    this.clipped = true;
+    context.beginPath();
+    context.rect(x, y, width, height);
+    context.clip();
+  }
+
+  line(points: Float32Array, count: number, color: string, width: number): void {
+    const { context } = this;
+    context.strokeStyle = color;
+    context.lineWidth = width;
+    context.beginPath();
+    let down = false;
+    for (let k = 0; k < count; k++) {
+      const x = points[2 * k];
+      const y = points[2 * k + 1];
+      if (Number.isNaN(y)) down = false;
+      else if (down) context.lineTo(x, y);
+      else {
+        context.moveTo(x, y);
+        down = true;
+      }
+    }
+    context.stroke();
+  }
+
+  dots(points: Float32Array, count: number, color: string, size: number): void {
+    const { context } = this;
+    context.fillStyle = color;
+    for (let k = 0; k < count; k++) {
+      if (!Number.isNaN(points[2 * k + 1]))
+        context.fillRect(points[2 * k] - size / 2, points[2 * k + 1] - size / 2, size, size);
+    }
+  }
+
+  band(points: Float32Array, count: number, color: string): void {
+    const { context } = this;
+    context.fillStyle = color;
+    context.beginPath();
+    for (let k = 0; k < count; k++) context.lineTo(points[3 * k], points[3 * k + 1]);
+    for (let k = count - 1; k >= 0; k--) context.lineTo(points[3 * k], points[3 * k + 2]);
+    context.fill();
+  }
+
+  dispose(): void {
+    this.canvas.remove();
+  }
+}
