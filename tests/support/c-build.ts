@@ -3,7 +3,7 @@
  * need none on the machine. Results are kept under node_modules/.cache by a hash of everything that went in.
  */
 import { createHash } from 'node:crypto';
-import { existsSync, mkdirSync, readdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -44,12 +44,34 @@ export async function compileToWasm(
     .slice(0, 16);
   const path = join(cache, `${label}-${key}.wasm`);
   if (existsSync(path)) return path;
-  const wasm = await runCompiler(args, treeOf(sources));
   mkdirSync(cache, { recursive: true });
-  const mine = `${path}.${process.pid}`; // tests in other processes may be doing the same
-  writeFileSync(mine, wasm);
-  renameSync(mine, path);
+  const release = await turn(`${cache}/turn`);
+  try {
+    if (!existsSync(path)) {
+      writeFileSync(`${path}.part`, await runCompiler(args, treeOf(sources)));
+      renameSync(`${path}.part`, path); // never a half-written program under the final name
+    }
+  } finally {
+    release();
+  }
   return path;
+}
+
+/** Time after which a compiler that still holds its turn must have been killed [ms]. */
+const TURN_MOST_MS = 60_000;
+
+/** Waits until no other test process compiles: the compiler needs a processor and 100 MB. Returns the release. */
+async function turn(folder: string): Promise<() => void> {
+  for (;;) {
+    try {
+      mkdirSync(folder);
+      return () => rmSync(folder, { recursive: true, force: true });
+    } catch {
+      const age_ms = Date.now() - (statSync(folder, { throwIfNoEntry: false })?.mtimeMs ?? Date.now());
+      if (age_ms > TURN_MOST_MS) rmSync(folder, { recursive: true, force: true });
+      await new Promise((resolve) => setTimeout(resolve, 100));
+    }
+  }
 }
 
 /** Shell command that runs a WASI program under Node. */

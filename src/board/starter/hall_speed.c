@@ -59,8 +59,9 @@ static void take_edge(hall_speed *h, int8_t sector, float before_s, float age_s,
         h->sense = 0; /* first code, or an edge was missed: position known, speed not */
         forget_speed(h);
     }
+    /* Before the first code nothing is known of an edge; a moving rotor will show one soon enough. */
+    h->since_s = h->sector < 0 ? STILL_S : age_s;
     h->sector = sector;
-    h->since_s = age_s;
 }
 
 void hall_speed_update(hall_speed *h, uint8_t code, float age_s, float elapsed_s)

@@ -154,12 +154,21 @@ static int protect(six_step *c, const phantom_sense *sense, float elapsed_s)
     return over || c->trip != PHANTOM_TRIP_NONE;
 }
 
+/*
+ * Slow for certain: no edge for as long as a sector takes at that speed. The estimate will not do, because it is 0
+ * when an edge was missed.
+ */
+static int is_slow(const six_step *c)
+{
+    return c->hall.since_s * SLOW_RAD_S * c->set->pole_pairs > HALL_SECTOR_RAD;
+}
+
 /* Takes the switch when the motor is slow. Returns 1 when the direction in force is the one that is asked for. */
 static int take_direction(six_step *c, const phantom_sense *sense)
 {
     const int8_t asked = (int8_t)((sense->flags & PHANTOM_SENSE_IN ? 1 : 0) - (sense->flags & PHANTOM_SENSE_OUT ? 1 : 0));
     if (asked == 0) return 0;
-    if (asked != c->direction && absf(speed_rad_s(c)) < SLOW_RAD_S) c->direction = asked;
+    if (asked != c->direction && is_slow(c)) c->direction = asked;
     return asked == c->direction;
 }
 
