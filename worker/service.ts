@@ -19,6 +19,8 @@ const TURN_MS = 6;
 const BATCH = 10;
 /** Least time between two blocks [ms]: one frame of a usual screen. */
 const BLOCK_MS = 15;
+/** Periods of a bench that is thrown away, so that the engine is compiled before time counts: 150 ms of a drill. */
+const WARM_PERIODS = 3000;
 /** Blocks under way between worker and page; more would only age. */
 const BLOCKS = 3;
 
@@ -44,6 +46,7 @@ export class DrillService {
     return Object.freeze<DrillApi>({
       catalog: () => ({ drills: DRILL_NAMES, controllers: CONTROLLER_NAMES }),
       load: (drill, controller, seed) => {
+        warmUp(drill, controller);
         this.made = makeBench(drill, controller, seed);
         this.recorder.clear();
         this.pacer.lost_s = 0;
@@ -164,4 +167,10 @@ export class DrillService {
   private flushWaiting(): void {
     if (this.recorder.waiting > 0) this.send();
   }
+}
+
+function warmUp(drill: string, controller: string): void {
+  const { bench } = makeBench(drill, controller, 0);
+  setHands(bench.plant, { meets: 1, trigger: 0.5 });
+  for (let k = 0; k < WARM_PERIODS; k++) bench.tickOnce();
 }

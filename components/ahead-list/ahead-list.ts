@@ -64,26 +64,20 @@ export class AheadList extends LitElement {
       ${this.pin(
         'pack',
         f.demonstration
-          ? html`<b>Opening demonstration</b><span>The built-in controller drives this screw. Squeeze the trigger, or touch any control, to take over.</span>`
-          : html`<b>No plan: you drive by hand</b><span>Squeeze the trigger, or hold <kbd>T</kbd>. Let go, and the contact opens.</span>`,
+          ? html`<b>Opening demonstration</b><span>The built-in controller drives a screw into a garden bench. Squeeze the trigger, or touch any control, to take over.</span>`
+          : html`<b>Squeeze the trigger</b><span>You drive by hand; there is no plan. Hold <kbd>T</kbd>, or pull the slider. Let go, and the supply contact opens.</span>`,
         f.demonstration,
       )}
-      ${this.pin('phase', html`<b>Six steps to a turn</b><span>Two legs drive, one is open. Watch the close-up: each current holds for 120° and rests for 60°.</span>`)}
       ${this.pin(
         'angle',
-        html`<b>See the rotor turn</b><span>At life pace it is held still. ${
+        html`<b>See the rotor turn</b><span>${
           f.pace === 0.001
-            ? 'Now the arrow ψ turns, and i jumps by 60°.'
-            : html`<button class="inline" @click=${() => this.tell('pace', 0.001)}>Slow to 1/1000</button> while it drives.`
+            ? 'While it drives, arrow ψ turns with the magnets, and i follows in steps of 60°.'
+            : html`At life pace it is held still. While it drives, <button class="inline" @click=${() => this.tell('pace', 0.001)}>slow to 1/1000</button>`
         }</span>`,
       )}
-      ${this.pin(
-        'torque',
-        html`<b>Grip the chuck</b><span>Hold <kbd>G</kbd> while it turns. ${
-          f.gear === 2 ? 'In gear 2 a hand can stop it, in gear 1 it cannot.' : 'Gear 1: the hand slips.'
-        }</span>`,
-      )}
-      ${this.pin('depth', html`<b>${this.seat()}</b>${f.hasScrew ? html`<span>${f.advance_mm_s < -0.5 ? 'Then the screw is free.' : `${f.seat_mm.toFixed(0)} mm: the head pulls slat and leg together.`}</span>` : nothing}`)}
+      ${this.pin('torque', html`<b>Grip the chuck</b><span>Hold <kbd>G</kbd> while it turns: in gear 2, then in gear 1.</span>`)}
+      ${this.pin('depth', html`<b>${this.seat()}</b>${f.hasScrew ? html`<span>Seats at ${f.seat_mm.toFixed(0)} mm.</span>` : nothing}`)}
     `;
   }
 
@@ -96,11 +90,11 @@ export class AheadList extends LitElement {
   private seat(): string {
     const f = this.facts;
     if (!f.hasScrew) return 'No screw in the chuck';
-    if (f.depth_mm >= f.seat_mm) return 'Seated: turn it out, or take a new screw';
+    if (f.depth_mm >= f.seat_mm) return 'Seated. Turn it out';
     if (f.advance_mm_s > 0.5)
-      return `Head meets the board in ${((f.seat_mm - f.depth_mm) / f.advance_mm_s / f.pace).toFixed(1)} s`;
-    if (f.advance_mm_s < -0.5) return `Tip leaves the board in ${(f.depth_mm / -f.advance_mm_s / f.pace).toFixed(1)} s`;
-    return 'The screw waits for the trigger';
+      return `Head meets board in ${((f.seat_mm - f.depth_mm) / f.advance_mm_s / f.pace).toFixed(1)} s`;
+    if (f.advance_mm_s < -0.5) return `Tip leaves board in ${(f.depth_mm / -f.advance_mm_s / f.pace).toFixed(1)} s`;
+    return 'The screw waits';
   }
 
   /** Dashed course of slat and leg if the speed stayed as it is. */

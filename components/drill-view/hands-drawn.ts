@@ -30,7 +30,7 @@ export const cells = svg`
 
 /** Per leg the share of a PWM period in which its upper and its lower switch conduct. */
 export const switches = svg`
-  <g class="switches" transform="translate(250 128) rotate(-14)">
+  <g class="switches" transform="translate(266 116) rotate(-23)">
     ${['A', 'B', 'C'].map(
       (name, k) => svg`
       <g transform="translate(${k * 21} 0)">

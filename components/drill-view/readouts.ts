@@ -35,14 +35,11 @@ export function readouts(
     {
       id: 'pack',
       top: 0.262,
-      left: 0.71,
+      left: 0.715,
       big: `${figure(now[S.link], 1)} V`,
-      small: [
-        `pack ${figure(now[S.packVoltage], 1)} V, ${figure(toDisplay(now[S.charge], '%'), 0)} %`,
-        `${figure(now[S.packCurrent], 1)} A out of it`,
-      ],
+      small: [`draws ${figure(now[S.packCurrent], 1)} A`, `charge ${figure(toDisplay(now[S.charge], '%'), 1)} %`],
     },
-    { id: 'phase', top: 0.355, left: 0.615, big: `${figure(peak_A, 1)} A`, small: ['length of the current arrow'] },
+    { id: 'phase', top: 0.355, left: 0.615, big: `${figure(peak_A, 1)} A`, small: ['current arrow i'] },
     {
       id: 'angle',
       top: 0.43,

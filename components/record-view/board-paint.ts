@@ -2,6 +2,7 @@
  * Paints what lies under the waves: grid lines, times, and the sawn board. The board is seen from the drill, so its
  * upper edge is the screw depth and it climbs as the screw goes in; slat and leg climb with it.
  */
+import { SIGNAL_INDEX } from '../../src/signals.ts';
 import { RUN_INDEX, TICK_INDEX } from '../../worker/block.ts';
 import type { RunRecord } from '../session/run-record.ts';
 import { ROWS, SLAT_MM } from '../style/rows.ts';
@@ -74,13 +75,16 @@ export function paintBoard(
       seconds - ((layout.runEnd - x) / layout.runEnd) * RUN_SPAN_S,
     );
   }
+  // Under the throat the board goes on as it is now.
+  if (layout.both && edge.count > 0)
+    put(layout, palette, g, layout.closeStart, record.now[SIGNAL_INDEX.screwDepth], seconds);
   flush(layout, palette, g);
   if (layout.both) {
     for (let k = closeUp.end - CLOSE_TICKS; k < closeUp.end + 4; k += 4) {
-      if (k < record.firstTick) continue;
+      if (k < closeUp.first) continue;
       const tick = Math.min(k, closeUp.end - 1);
       const x = Math.min(closeUp.x(layout, k), layout.width);
-      put(layout, palette, g, x, record.tick(tick, TICK_INDEX.screwDepth), seconds + (x - layout.width) / 90);
+      put(layout, palette, g, x, closeUp.at(tick, TICK_INDEX.screwDepth), seconds + (x - layout.width) / 90);
     }
     flush(layout, palette, g);
   }

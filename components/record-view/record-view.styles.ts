@@ -14,6 +14,7 @@ export const recordStyles = css`
     background: color-mix(in srgb, var(--paper) 78%, transparent); padding: 0 0.2rem; line-height: 1;
   }
   .mark.wood { background: none; color: var(--ink); }
+  .mark.tip { transform: translateY(-105%); }
   .ruler {
     right: 0; transform: translateY(-50%); font-size: 0.92rem; line-height: 1; padding-right: 0.95rem; color: var(--ink);
     text-shadow: 0 0 3px var(--paper), 0 0 3px var(--paper), 0 0 3px var(--paper);

@@ -227,7 +227,7 @@ function depthWords(layout: Layout) {
   const at = (mm: number) => `${layout.tipY - mm * layout.perMm}px`;
   return html`
     <span class="mark wood" style=${styleMap({ top: at(60) })}>head</span>
-    <span class="mark wood" style=${styleMap({ top: at(0) })}>tip</span>
+    <span class="mark wood tip" style=${styleMap({ top: at(0) })}>tip</span>
     ${[0, 20, 40, 60].map((mm) => html`<span class="ruler" style=${styleMap({ top: at(mm) })}>${mm}</span>`)}
   `;
 }

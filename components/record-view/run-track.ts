@@ -43,7 +43,10 @@ export function columnsAt(record: RunRecord, layout: Layout, x: number): readonl
 export class RunTrack {
   private pixels = 0;
 
-  /** Draws one channel into a lane. `style` band: filled between the extremes, with both edges; line: one stroke. */
+  /**
+   * Draws one channel into a lane. band: filled between the extremes, with both edges; mean: filled, with a line midway;
+   * line: one stroke through all extremes; dash: estimated.
+   */
   draw(
     pen: Pen,
     record: RunRecord,
@@ -52,13 +55,17 @@ export class RunTrack {
     name: RunName,
     color: string,
     palette: Palette,
-    style: 'band' | 'line' | 'dash',
+    style: 'band' | 'line' | 'dash' | 'mean',
   ): void {
     this.gather(record, layout, lane, name);
     if (style === 'band') {
       pen.band(span, this.pixels, palette.envelope);
       pen.line(upper, this.pixels, color, 1.3);
       pen.line(lower, this.pixels, color, 1.3);
+    } else if (style === 'mean') {
+      pen.band(span, this.pixels, palette.envelope);
+      for (let k = 0; k < this.pixels; k++) upper[2 * k + 1] = (upper[2 * k + 1] + lower[2 * k + 1]) / 2;
+      pen.line(upper, this.pixels, color, 1.8);
     } else if (style === 'dash') {
       for (let k = 0; k < this.pixels; k++) if (isGap(record, layout, k)) upper[2 * k + 1] = Number.NaN;
       pen.line(upper, this.pixels, color, 1.6);

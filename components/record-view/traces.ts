@@ -29,7 +29,7 @@ export function drawLanes(
     }
     if (layout.both || prefersCloseUp(lane.row.id)) {
       pen.clip(layout.closeStart, top, layout.width - layout.closeStart, height);
-      drawClose(pen, record, layout, lane, closeUp, palette);
+      drawClose(pen, layout, lane, closeUp, palette);
     }
   }
 }
@@ -43,11 +43,11 @@ function drawRun(pen: Pen, record: RunRecord, layout: Layout, lane: Lane, track:
       track.draw(pen, record, layout, lane, 'phase', palette.ink, palette, 'band');
       break;
     case 'axes':
-      track.draw(pen, record, layout, lane, 'currentD', palette.edge, palette, 'line');
-      track.draw(pen, record, layout, lane, 'currentQ', palette.i, palette, 'line');
+      track.draw(pen, record, layout, lane, 'currentD', palette.ink2, palette, 'mean');
+      track.draw(pen, record, layout, lane, 'currentQ', palette.i, palette, 'mean');
       break;
     case 'angle':
-      track.draw(pen, record, layout, lane, 'lead', palette.i, palette, 'line');
+      track.draw(pen, record, layout, lane, 'lead', palette.i, palette, 'mean');
       break;
     case 'speed':
       track.draw(pen, record, layout, lane, 'electricalSpeed', palette.ink, palette, 'line');
@@ -58,11 +58,11 @@ function drawRun(pen: Pen, record: RunRecord, layout: Layout, lane: Lane, track:
   }
 }
 
-function drawClose(pen: Pen, record: RunRecord, layout: Layout, lane: Lane, closeUp: CloseUp, palette: Palette): void {
+function drawClose(pen: Pen, layout: Layout, lane: Lane, closeUp: CloseUp, palette: Palette): void {
   switch (lane.row.id) {
     case 'pack':
-      closeUp.line(pen, record, layout, lane, 'link', palette.ink, 1.9);
-      closeUp.dots(pen, record, layout, lane, 'sensedLink', palette.edge);
+      closeUp.line(pen, layout, lane, 'link', palette.ink, 1.9);
+      closeUp.dots(pen, layout, lane, 'sensedLink', palette.edge);
       break;
     case 'phase':
       for (const [truth, sensed, color] of [
@@ -70,22 +70,22 @@ function drawClose(pen: Pen, record: RunRecord, layout: Layout, lane: Lane, clos
         ['currentB', 'sensedB', palette.b],
         ['currentC', 'sensedC', palette.c],
       ] as const) {
-        closeUp.line(pen, record, layout, lane, truth, color, 1.9);
-        closeUp.dots(pen, record, layout, lane, sensed, color);
+        closeUp.line(pen, layout, lane, truth, color, 1.9);
+        closeUp.dots(pen, layout, lane, sensed, color);
       }
       break;
     case 'axes':
-      closeUp.line(pen, record, layout, lane, 'currentD', palette.edge, 1.7);
-      closeUp.line(pen, record, layout, lane, 'currentQ', palette.i, 1.9);
+      closeUp.line(pen, layout, lane, 'currentD', palette.ink2, 1.6);
+      closeUp.line(pen, layout, lane, 'currentQ', palette.i, 1.9);
       break;
     case 'angle':
-      closeUp.angle(pen, record, layout, lane, palette);
+      closeUp.angle(pen, layout, lane, palette);
       break;
     case 'speed':
-      closeUp.line(pen, record, layout, lane, 'electricalSpeed', palette.ink, 1.9);
-      closeUp.dashes(pen, record, layout, lane, 'boardSpeed', palette.e);
+      closeUp.line(pen, layout, lane, 'electricalSpeed', palette.ink, 1.9);
+      closeUp.dashes(pen, layout, lane, 'boardSpeed', palette.e);
       break;
     default:
-      closeUp.line(pen, record, layout, lane, 'gearTorque', palette.ink, 1.9);
+      closeUp.line(pen, layout, lane, 'gearTorque', palette.ink, 1.9);
   }
 }

@@ -63,7 +63,7 @@ export function aheadFacts(session: Session, demonstration: boolean): AheadFacts
   return {
     demonstration,
     hasScrew: hasScrew && depth_mm >= 0,
-    depth_mm: depth_mm >= 0 ? depth_mm : 0,
+    depth_mm: Number.isFinite(depth_mm) ? depth_mm : 0,
     seat_mm: info.screw.seat_m * 1000,
     advance_mm_s: ((now[S.chuckSpeed] * info.screw.pitch_m) / (2 * Math.PI)) * 1000,
     gear: hands.gear,

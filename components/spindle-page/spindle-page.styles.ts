@@ -15,12 +15,12 @@ export const pageStyles = css`
     overflow: hidden; min-width: 0;
   }
   .cap small { font-size: 0.92rem; color: var(--ink2); }
-  .rcap { grid-area: rcap; } .ncap { grid-area: ncap; border-left: 2px solid var(--ink); justify-content: space-between; }
+  .rcap { grid-area: rcap; } .ncap { grid-area: ncap; border-left: 2px solid var(--ink); }
   .acap { grid-area: acap; border-left: 1px dashed var(--edge); }
   .legend { margin-left: auto; display: flex; gap: 1.1rem; font-size: 0.92rem; align-items: center; }
   .legend span { display: flex; align-items: center; gap: 0.45rem; }
   .legend svg { width: 2.2rem; height: 0.8rem; }
-  .clock { font-weight: 600; }
+  .clock { font-weight: 600; margin-left: auto; }
   .foot {
     grid-area: foot; display: flex; gap: 1.2rem; align-items: center; justify-content: space-between; padding: 0.22rem 0.75rem;
     border-top: 1px solid var(--rule); font-size: 0.92rem; color: var(--ink2); line-height: 1.25;
@@ -31,10 +31,6 @@ export const pageStyles = css`
     padding: 1rem 1.2rem; max-width: 27rem; line-height: 1.4;
   }
   .notice b { display: block; font-size: 1.2rem; margin-bottom: 0.3rem; }
-  .flag {
-    grid-area: now; align-self: start; justify-self: start; z-index: 2; margin: 0.55rem 0 0 0.65rem; font-size: 0.92rem; font-weight: 600;
-    padding: 0.1rem 0.5rem; background: var(--paper); border: 1.5px solid var(--ink);
-  }
   @media (max-width: 1180px) { :host { grid-template-columns: minmax(0, 1fr) auto 12.5rem; } .legend { gap: 0.7rem; } }
   @media (max-width: 640px) {
     :host { display: flex; flex-direction: column; height: auto; min-height: 100dvh; overflow: visible; }
@@ -42,6 +38,6 @@ export const pageStyles = css`
     time-rail { order: 3; } .rcap { order: 4; } record-view { order: 5; height: 46rem; flex: none; }
     .acap { order: 6; } ahead-list { order: 7; } .foot { order: 8; } hand-bar { order: 9; }
     .ncap, .acap { border-left: 0; } .cap { min-height: 2.4rem; flex: none; } .legend svg { width: 1.5rem; }
-    .foot { flex-wrap: wrap; } .flag { position: absolute; margin-top: 6.4rem; } .notice { order: 4; margin: 1rem; }
+    .foot { flex-wrap: wrap; } .notice { order: 4; margin: 1rem; }
   }
 `;
