@@ -29,8 +29,12 @@ const DT = work('dt');
 const FAR = work('far');
 const SHARE = work('share');
 const PHASE = work('phaseA');
+const RAIL = work('railA');
+const OFFSET = work('offsetA');
+const LEG_R = work('legA');
+const LINK_IDLE = work('linkIdle');
+const LINK_OHM = work('linkOhm');
 const POLE = work('poleA');
-const MU = work('mu');
 const LINK = work('link');
 const INVERTER = work('inverter');
 const PSI1_A = work('psiAlpha');
@@ -65,47 +69,50 @@ export function blockedLeg(x: Float64Array): number {
   return isBlocked(x, 0) ? 0 : isBlocked(x, 1) ? 1 : 2;
 }
 
-/** Mean phase currents of the step, and what the legs draw from the high rail. */
-export function legCurrents(x: Float64Array, w: Float64Array): void {
+/**
+ * Each leg as a source behind a resistance, pole = rail Vlink + offset - r i, for the modes it is in: `rail` is 1 on the
+ * high rail, else 0. A blocked leg has its multiplier as offset.
+ */
+export function legSources(x: Float64Array, w: Float64Array, p: BridgeParams): void {
+  for (let k = 0; k < 3; k++) {
+    const on = x[ON + k];
+    const diode = x[DIODE + k];
+    const high = on === 1 || (on === 0 && diode === 1);
+    const low = on === -1 || (on === 0 && diode === -1);
+    w[RAIL + k] = high ? 1 : 0;
+    w[OFFSET + k] = on !== 0 ? 0 : diode === 0 ? 0.5 * w[LINK] : diode * p.diode_V;
+    w[LEG_R + k] = (on !== 0 ? p.rds_ohm : diode === 0 ? 0 : p.diode_ohm) + (low ? p.shunt_ohm : 0);
+  }
+}
+
+/** For the present guess of the mean current: phase currents, link, pole voltages, winding voltage in alpha-beta. */
+export function legVoltages(w: Float64Array): void {
   const a = w[I_A];
   const b = ROOT_3_HALF * w[I_B];
+  const ib = b - 0.5 * a;
+  const ic = -b - 0.5 * a;
+  const drawn = w[RAIL] * a + w[RAIL + 1] * ib + w[RAIL + 2] * ic;
+  const link = w[LINK_IDLE] - w[LINK_OHM] * drawn;
+  const va = w[RAIL] * link + w[OFFSET] - w[LEG_R] * a;
+  const vb = w[RAIL + 1] * link + w[OFFSET + 1] - w[LEG_R + 1] * ib;
+  const vc = w[RAIL + 2] * link + w[OFFSET + 2] - w[LEG_R + 2] * ic;
   w[PHASE] = a;
-  w[PHASE + 1] = b - 0.5 * a;
-  w[PHASE + 2] = -b - 0.5 * a;
-  let sum = 0;
-  for (let k = 0; k < 3; k++) {
-    if (x[ON + k] === 1 || (x[ON + k] === 0 && x[DIODE + k] === 1)) sum += w[PHASE + k];
-  }
-  w[INVERTER] = sum;
-}
-
-/** Mean voltage of pole k against the low rail; a blocked leg shows its multiplier. */
-function solvePole(x: Float64Array, w: Float64Array, p: BridgeParams, k: number): void {
-  const i = w[PHASE + k];
-  const on = x[ON + k];
-  const diode = x[DIODE + k];
-  if (on === 1) w[POLE + k] = w[LINK] - p.rds_ohm * i;
-  else if (on === -1) w[POLE + k] = -(p.rds_ohm + p.shunt_ohm) * i;
-  else if (diode === 1) w[POLE + k] = w[LINK] + p.diode_V - p.diode_ohm * i;
-  else if (diode === -1) w[POLE + k] = -p.diode_V - (p.diode_ohm + p.shunt_ohm) * i;
-  else w[POLE + k] = w[MU];
-}
-
-/** Pole voltages and the winding voltage in alpha-beta; the star point drops out. */
-export function windingVoltage(x: Float64Array, w: Float64Array, p: BridgeParams): void {
-  solvePole(x, w, p, 0);
-  solvePole(x, w, p, 1);
-  solvePole(x, w, p, 2);
-  const b = w[POLE + 1];
-  const c = w[POLE + 2];
-  w[V_A] = (2 * w[POLE] - b - c) * 0.3333333333333333;
-  w[V_B] = (b - c) * 0.5773502691896258;
+  w[PHASE + 1] = ib;
+  w[PHASE + 2] = ic;
+  w[INVERTER] = drawn;
+  w[LINK] = link;
+  w[POLE] = va;
+  w[POLE + 1] = vb;
+  w[POLE + 2] = vc;
+  // The star point drops out of the Clarke transform.
+  w[V_A] = (2 * va - vb - vc) * 0.3333333333333333;
+  w[V_B] = (vb - vc) * 0.5773502691896258;
 }
 
 /** Books the correction w.far of the flux along the blocked phase k as pole voltage of that leg. */
 export function raisePole(w: Float64Array, k: number): void {
   const v = (1.5 * w[FAR]) / w[DT];
-  w[MU] += v;
+  w[OFFSET + k] += v;
   w[POLE + k] += v;
 }
 
@@ -116,11 +123,11 @@ export function raisePole(w: Float64Array, k: number): void {
 export function floatingVoltage(x: Float64Array, w: Float64Array): void {
   const va = (w[PSI1_A] - x[PSI_A]) / w[DT];
   const vb = (w[PSI1_B] - x[PSI_B]) / w[DT];
-  w[V_A] = va;
-  w[V_B] = vb;
   w[I_A] = 0;
   w[I_B] = 0;
-  legCurrents(x, w);
+  legVoltages(w);
+  w[V_A] = va;
+  w[V_B] = vb;
   let star = 0.5 * w[LINK];
   let low = 0;
   let high = 0;

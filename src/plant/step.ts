@@ -12,10 +12,10 @@ import {
   countBlocked,
   exhaustedLeg,
   floatingVoltage,
-  legCurrents,
+  legSources,
+  legVoltages,
   raisePole,
   releaseBlocked,
-  windingVoltage,
   zeroShare,
 } from './bridge.ts';
 import type { Halls } from './hall.ts';
@@ -24,7 +24,7 @@ import { type ScrewMap, screwMap } from './load/screw.ts';
 import type { DrillParams } from './params.ts';
 import { advanceSpeeds, gearTorque, turnFrame } from './shaft.ts';
 import { slot } from './slots.ts';
-import { commitSupply, solveLink, startSupply } from './supply.ts';
+import { commitSupply, solveSupply, startSupply } from './supply.ts';
 import {
   advanceFlux,
   clampPhase,
@@ -85,7 +85,6 @@ const COS1 = work('cos1');
 const SIN1 = work('sin1');
 const LINK = work('link');
 const POLE = work('poleA');
-const MU = work('mu');
 const RC1_MID = work('rc1Mid');
 const RC2_MID = work('rc2Mid');
 
@@ -157,12 +156,11 @@ export class Stepper {
   private solve(mayRelease: boolean): void {
     const { x, w, p } = this;
     startWinding(x, w, this.map);
-    startSupply(x, w, p.pack);
+    startSupply(x, w, p.pack, p.link);
     boundLoad(x, w, this.screw);
     w[PER_RATIO] = this.perRatio[x[GEAR]];
     w[MESH_LOSS] = p.gear.meshLoss[x[GEAR] - 1];
     w[LINK] = x[LINK_V];
-    w[MU] = 0.5 * x[LINK_V];
     w[ROTOR1] = x[ROTOR];
     w[CHUCK1] = x[CHUCK];
     for (let change = 0; change < MODE_CHANGES; change++) {
@@ -179,9 +177,8 @@ export class Stepper {
   private iterate(): void {
     const { x, w, p, map } = this;
     const blocked = countBlocked(x);
+    legSources(x, w, p.bridge);
     for (let pass = 1; ; pass++) {
-      legCurrents(x, w);
-      solveLink(x, w, p.link);
       // The first pass turns on with the old speed: that shifts the angle by less than the passes after it can see.
       if (pass > 1) {
         gearTorque(x, w, p.gear);
@@ -192,7 +189,7 @@ export class Stepper {
         zeroCurrentFlux(w, map);
         floatingVoltage(x, w);
       } else {
-        windingVoltage(x, w, p.bridge);
+        legVoltages(w);
         advanceFlux(x, w, map);
         if (blocked === 1) {
           const k = blockedLeg(x);
@@ -208,6 +205,7 @@ export class Stepper {
   /** Books the energy of the solved stretch and makes its end the new state. */
   private commit(): void {
     const { x, w, p } = this;
+    solveSupply(w, p.link);
     bookElectrical(x, w, p);
     bookMechanical(x, w, p.shaft);
     commitLoad(x, w, this.screw);

@@ -27,6 +27,8 @@ const EMF = work('emfCells');
 const RC1_MID = work('rc1Mid');
 const RC2_MID = work('rc2Mid');
 const SLOPE = work('packSlope');
+const LINK_IDLE = work('linkIdle');
+const LINK_OHM = work('linkOhm');
 const LINK = work('link');
 const PACK = work('pack');
 const INVERTER = work('inverter');
@@ -58,25 +60,27 @@ export function renewSupply(x: Float64Array, pack: PackParams, link: LinkParams)
   if (x[CAPACITOR] < link.logicDown_V) x[POWERED] = 0;
 }
 
-/** Once a step: what the pack looks like from outside during it. */
-export function startSupply(x: Float64Array, w: Float64Array, p: PackParams): void {
+/** Once a stretch: pack and link as a source behind a resistance, seen from the bridge. */
+export function startSupply(x: Float64Array, w: Float64Array, pack: PackParams, link: LinkParams): void {
   const half = 0.5 * w[DT];
-  const n = p.series;
-  w[RC1_MID] = x[RC1] + (half / p.c1_F) * (n * x[PACK_CURRENT] - x[RC1] / p.r1_ohm);
-  w[RC2_MID] = x[RC2] + (half / p.c2_F) * (n * x[PACK_CURRENT] - x[RC2] / p.r2_ohm);
-  w[EMF] = x[OCV] - w[RC1_MID] - w[RC2_MID];
-  w[SLOPE] = x[CONTACT] / packResistance_ohm(p);
+  const n = pack.series;
+  w[RC1_MID] = x[RC1] + (half / pack.c1_F) * (n * x[PACK_CURRENT] - x[RC1] / pack.r1_ohm);
+  w[RC2_MID] = x[RC2] + (half / pack.c2_F) * (n * x[PACK_CURRENT] - x[RC2] / pack.r2_ohm);
+  const emf = x[OCV] - w[RC1_MID] - w[RC2_MID];
+  const slope = x[CONTACT] / packResistance_ohm(pack);
+  const z = link.esr_ohm + half / link.c_F;
+  const share = 1 / (1 + z * (slope + 1 / link.logic_ohm));
+  w[EMF] = emf;
+  w[SLOPE] = slope;
+  w[LINK_IDLE] = (x[CAPACITOR] + z * emf * slope) * share;
+  w[LINK_OHM] = z * share;
 }
 
-/** Each pass: link voltage and pack current for the mean bridge current w.inverter. */
-export function solveLink(x: Float64Array, w: Float64Array, p: LinkParams): void {
-  const z = p.esr_ohm + (0.5 * w[DT]) / p.c_F;
-  const g = 1 / p.logic_ohm;
-  const k = w[SLOPE];
-  const v = (x[CAPACITOR] + z * (w[EMF] * k - w[INVERTER])) / (1 + z * (k + g));
-  w[LINK] = v;
-  w[PACK] = (w[EMF] - v) * k;
-  w[INTO] = w[PACK] - v * g - w[INVERTER];
+/** After the last pass: pack current and current into the capacitance, from link voltage and bridge current. */
+export function solveSupply(w: Float64Array, link: LinkParams): void {
+  const pack = (w[EMF] - w[LINK]) * w[SLOPE];
+  w[PACK] = pack;
+  w[INTO] = pack - w[LINK] / link.logic_ohm - w[INVERTER];
 }
 
 /** End of a step: new charge and voltages. */

@@ -18,6 +18,17 @@ const rows = [
   'rc1Mid',
   'rc2Mid',
   'packSlope', // 1 / (series resistance), 0 with the contact open
+  'linkIdle', // mean link voltage with no current into the bridge
+  'linkOhm', // by how much it drops per ampere
+  'railA', // legs as sources: share of the link, offset, resistance
+  'railB',
+  'railC',
+  'offsetA',
+  'offsetB',
+  'offsetC',
+  'legA',
+  'legB',
+  'legC',
   'loadLow', // bounds of the torque that the load can put on the chuck
   'loadHigh',
   'depthMid',
@@ -32,7 +43,6 @@ const rows = [
   'poleA',
   'poleB',
   'poleC',
-  'mu', // pole voltage that holds the current of a blocked leg at zero
   'link', // mean link voltage
   'pack', // mean pack current
   'inverter', // mean current into the high rail of the bridge

@@ -40,7 +40,7 @@ function terminal_V(t_s: number, h_s: number): number {
   x[slot('packCurrent')] = I_A;
   for (let k = 0; k < Math.round(t_s / h_s); k++) {
     w[work('dt')] = h_s;
-    startSupply(x, w, drill.pack);
+    startSupply(x, w, drill.pack, drill.link);
     w[work('pack')] = I_A;
     commitSupply(x, w, drill.pack, drill.link);
   }
