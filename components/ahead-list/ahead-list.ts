@@ -38,8 +38,8 @@ export class AheadList extends LitElement {
       .pin b { font-weight: 600; display: block; }
       .pin span { display: block; color: var(--ink2); font-size: 0.92rem; }
       .pin.now::after { background: var(--ink); border-color: var(--ink); }
-      .inline { background: none; border: 0; border-bottom: 1.5px solid var(--edge); padding: 0; font-weight: 600; min-height: 24px; }
-      .inline:hover { border-bottom-color: var(--ink); }
+      .inline { background: none; border: 0; padding: 0; font-weight: 600; min-height: 24px; color: var(--ink); text-decoration: underline; text-underline-offset: 3px; }
+      .inline:hover { text-decoration-thickness: 2px; }
       svg { position: absolute; left: 0; width: 100%; height: 100%; top: 0; pointer-events: none; }
       svg path { fill: none; stroke: var(--ink); stroke-width: 1.6; stroke-dasharray: 7 4; vector-effect: non-scaling-stroke; }
       svg path.leg { stroke: var(--ink2); stroke-width: 1; }

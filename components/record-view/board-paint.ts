@@ -80,7 +80,7 @@ export function paintBoard(
     put(layout, palette, g, layout.closeStart, record.now[SIGNAL_INDEX.screwDepth], seconds);
   flush(layout, palette, g);
   if (layout.both) {
-    for (let k = closeUp.end - CLOSE_TICKS; k < closeUp.end + 4; k += 4) {
+    for (let k = closeUp.end - 1 - CLOSE_TICKS; k < closeUp.end + 4; k += 4) {
       if (k < closeUp.first) continue;
       const tick = Math.min(k, closeUp.end - 1);
       const x = Math.min(closeUp.x(layout, k), layout.width);
@@ -196,7 +196,8 @@ function grain(
     g.lineWidth = k % 3 === 1 ? width * 1.7 : width * 0.8;
     g.globalAlpha = k % 3 === 1 ? 0.55 : 0.8;
     g.beginPath();
-    for (let j = 0; j < count; j += 2) {
+    for (let step = 0; step < count + 1; step += 2) {
+      const j = Math.min(step, count - 1);
       const wander_mm = 0.45 * Math.sin(1.1 * t[j] + 1.7 * k) + 0.22 * Math.sin(2.9 * t[j] + 0.6 * k * k);
       g.lineTo(x[j], y[j] + (depth + wander_mm) * layout.perMm);
     }

@@ -9,6 +9,7 @@ import { flatPen, makePen, type Pen } from '../waves/pen.ts';
 import { paintBoard, paintGrid, paintTimes } from './board-paint.ts';
 import { CloseUp } from './close-up.ts';
 import { CLOSE_TICKS, type Layout, laneOf, layOut, prefersCloseUp, RUN_SPAN_S } from './layout.ts';
+import { paintLetters } from './letters.ts';
 import { recordStyles } from './record-view.styles.ts';
 import { RunTrack, reachOf } from './run-track.ts';
 import { chooseScale, type Lane, plain, type Scale, yOf } from './scale.ts';
@@ -25,6 +26,8 @@ const SHRINK_MS = 2500;
  * What happened: one row per part of the drill, seconds at the left, milliseconds at the right. Samples enter through
  * the session's record and never touch the reactive cycle; words change only with the size or a scale.
  *
+ * The address hash `#card` draws with a graphics card that is imitated in software, too.
+ *
  * @fires pen-changed - detail 'gl' or 'flat': how the waves are drawn
  */
 export class RecordView extends LitElement {
@@ -40,10 +43,12 @@ export class RecordView extends LitElement {
 
   private pen: Pen | undefined;
   private under: CanvasRenderingContext2D | undefined;
+  private over: CanvasRenderingContext2D | undefined;
   private palette: Palette | undefined;
   private readonly track = new RunTrack();
   private readonly closeUp = new CloseUp();
   private readonly shrinkFrom_ms = new Float64Array(ROWS.length);
+  private family = 'sans-serif';
   private still_ms = 0;
   private readonly resizes = new ResizeObserver(() => this.fit());
 
@@ -84,29 +89,23 @@ export class RecordView extends LitElement {
       this.rescale(now_ms);
     }
     const lanes = this.lanes(layout);
-    const g = this.under;
+    const font = `${0.92 * layout.rem}px ${this.family}`;
+    const g = blank(this.under, layout);
     if (g) {
-      g.setTransform(devicePixelRatio, 0, 0, devicePixelRatio, 0, 0);
-      g.clearRect(0, 0, layout.width, layout.height);
       paintGrid(g, layout, lanes, this.palette);
       paintBoard(g, layout, record, this.closeUp, this.palette);
-      paintTimes(
-        g,
-        layout,
-        record,
-        this.closeUp,
-        this.palette,
-        `${0.92 * layout.rem}px ${getComputedStyle(this).fontFamily}`,
-      );
+      paintTimes(g, layout, record, this.closeUp, this.palette, font);
     }
+    const over = blank(this.over, layout);
+    if (over) paintLetters(over, layout, lanes, this.closeUp, this.palette, `600 ${font}`);
     if (this.pen) drawLanes(this.pen, record, layout, lanes, this.track, this.closeUp, this.palette);
   }
 
   protected override firstUpdated(): void {
-    const under = this.renderRoot.querySelector<HTMLCanvasElement>('canvas.under');
-    this.under = under?.getContext('2d') ?? undefined;
+    this.under = this.context('canvas.under');
+    this.over = this.context('canvas.over');
     const host = this.renderRoot.querySelector<HTMLElement>('.waves');
-    if (host) this.usePen(makePen(host, () => this.usePen(flatPen(host))));
+    if (host) this.usePen(makePen(host, () => this.usePen(flatPen(host)), location.hash === '#card'));
     this.fit();
   }
 
@@ -119,6 +118,7 @@ export class RecordView extends LitElement {
     return html`
       <canvas class="under" aria-hidden="true"></canvas>
       <div class="waves" aria-hidden="true"></div>
+      <canvas class="over" aria-hidden="true"></canvas>
       ${layout ? this.words(layout) : nothing}
     `;
   }
@@ -159,6 +159,10 @@ export class RecordView extends LitElement {
     `;
   }
 
+  private context(selector: string): CanvasRenderingContext2D | undefined {
+    return this.renderRoot.querySelector<HTMLCanvasElement>(selector)?.getContext('2d') ?? undefined;
+  }
+
   private usePen(pen: Pen): void {
     this.pen = pen;
     this.dispatchEvent(new CustomEvent('pen-changed', { detail: pen.kind, bubbles: true, composed: true }));
@@ -169,10 +173,12 @@ export class RecordView extends LitElement {
     const { clientWidth: width, clientHeight: height } = this;
     if (width === 0 || height === 0) return;
     const rem = Number.parseFloat(getComputedStyle(document.documentElement).fontSize);
+    this.family = getComputedStyle(this).fontFamily;
     this.layout = layOut(width, height, rem);
-    if (this.under) {
-      this.under.canvas.width = Math.round(width * devicePixelRatio);
-      this.under.canvas.height = Math.round(height * devicePixelRatio);
+    for (const g of [this.under, this.over]) {
+      if (!g) continue;
+      g.canvas.width = Math.round(width * devicePixelRatio);
+      g.canvas.height = Math.round(height * devicePixelRatio);
     }
     this.pen?.resize(width, height, devicePixelRatio);
   }
@@ -221,6 +227,13 @@ function magnification(layout: Layout, session: Session | undefined): number {
   const tick_s = session?.record.tick_s ?? 5e-5;
   const ratio = RUN_SPAN_S / layout.runEnd / ((CLOSE_TICKS * tick_s) / (layout.width - layout.closeStart));
   return Number(ratio.toPrecision(2));
+}
+
+/** An empty canvas in CSS pixels. */
+function blank(g: CanvasRenderingContext2D | undefined, layout: Layout): CanvasRenderingContext2D | undefined {
+  g?.setTransform(devicePixelRatio, 0, 0, devicePixelRatio, 0, 0);
+  g?.clearRect(0, 0, layout.width, layout.height);
+  return g;
 }
 
 function depthWords(layout: Layout) {

@@ -22,8 +22,9 @@ import { pageStyles } from './spindle-page.styles.ts';
 /** Words renew this often [ms], waves at most this often. */
 const WORDS_MS = 200;
 const WAVES_MS = 30;
-/** Frames of the drill between two of the waves. */
-const FRAMES_PER_WAVE = 2;
+/** Times slower that everything is drawn while the worker loses time, and for how long after [ms]. */
+const SLOWER = 3;
+const SLOWER_MS = 2000;
 /** With reduced motion everything is a still that changes this often [ms]. */
 const STILL_MS = 1000;
 
@@ -71,8 +72,9 @@ export class SpindlePage extends LitElement {
   private words_ms = 0;
   private waves_ms = 0;
   private still_ms = 0;
-  private last_ms = 0;
-  private frame_ms = 16.7;
+  private drill_ms = 0;
+  private lost_s = 0;
+  private lost_ms = Number.NEGATIVE_INFINITY;
 
   constructor() {
     super();
@@ -182,11 +184,13 @@ export class SpindlePage extends LitElement {
       if (now_ms - this.still_ms < STILL_MS) return;
       this.still_ms = now_ms;
     }
-    this.drillView?.paint(now_ms);
-    // Where frames take long, the plant in the worker needs the machine more than the waves do.
-    this.frame_ms += (Math.min(200, now_ms - this.last_ms) - this.frame_ms) * 0.1;
-    this.last_ms = now_ms;
-    if (now_ms - this.waves_ms >= Math.max(WAVES_MS, FRAMES_PER_WAVE * this.frame_ms - 1)) {
+    // Where time gets lost, the plant in the worker needs the machine more than the drawing does.
+    const slow = this.losesTime(session, now_ms) ? SLOWER : 1;
+    if (slow === 1 || now_ms - this.drill_ms >= slow * WAVES_MS) {
+      this.drill_ms = now_ms;
+      this.drillView?.paint(now_ms);
+    }
+    if (now_ms - this.waves_ms >= slow * WAVES_MS) {
       this.waves_ms = now_ms;
       this.recordView?.paint(now_ms);
     }
@@ -199,6 +203,13 @@ export class SpindlePage extends LitElement {
     if (before !== this.head.state) this.speak(this.head.state);
     if (session.record.headValue('fault') && !this.trouble) void this.tellFault(session);
   };
+
+  private losesTime(session: Session, now_ms: number): boolean {
+    const lost_s = session.record.headValue('lost_s');
+    if (lost_s > this.lost_s) this.lost_ms = now_ms;
+    this.lost_s = lost_s;
+    return now_ms - this.lost_ms < SLOWER_MS;
+  }
 
   private speak(state: string): void {
     if (state === 'Stopped' || state === 'Tripped' || state === 'Not valid') this.urgent = state;

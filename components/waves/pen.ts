@@ -19,10 +19,13 @@ export interface Pen {
   /** Gives the drawing context back. */ dispose(): void;
 }
 
-/** Puts a canvas into `host` and draws on it; `onLost` tells that the card took its context away. */
-export function makePen(host: HTMLElement, onLost: () => void): Pen {
+/**
+ * Puts a canvas into `host` and draws on it; `onLost` tells that the card took its context away. A card that is only
+ * imitated in software is slower than the plain canvas, so it is not used unless `anyCard` asks for it.
+ */
+export function makePen(host: HTMLElement, onLost: () => void, anyCard = false): Pen {
   const canvas = document.createElement('canvas');
-  const gl = canvas.getContext('webgl', { antialias: true });
+  const gl = canvas.getContext('webgl', { antialias: true, failIfMajorPerformanceCaveat: !anyCard });
   if (!gl) return flatPen(host);
   host.replaceChildren(canvas);
   canvas.addEventListener('webglcontextlost', (e) => {

@@ -1,0 +1,89 @@
+/** Letters on the waves, so that no trace is told by its color alone. */
+import { TICK_INDEX, type TickName } from '../../worker/block.ts';
+import type { Palette } from '../waves/palette.ts';
+import type { CloseUp } from './close-up.ts';
+import type { Layout } from './layout.ts';
+import { type Lane, yOf } from './scale.ts';
+
+/** A phase current is labeled where it holds at least this share of its peak. */
+const HOLDS = 0.55;
+/** Below this no letter finds its trace [A]. */
+const LEAST_A = 0.5;
+
+/** Puts A, B, C on the phase currents and d, q at the end of the axis currents of the close-up. */
+export function paintLetters(
+  g: CanvasRenderingContext2D,
+  layout: Layout,
+  lanes: readonly Lane[],
+  closeUp: CloseUp,
+  palette: Palette,
+  font: string,
+): void {
+  if (closeUp.end - closeUp.first < 20) return;
+  g.font = font;
+  g.textAlign = 'center';
+  g.textBaseline = 'middle';
+  const phase = lanes.find((lane) => lane.row.id === 'phase');
+  if (phase) {
+    phaseLetter(g, layout, phase, closeUp, palette, 'currentA', 'A', palette.a, 0);
+    phaseLetter(g, layout, phase, closeUp, palette, 'currentB', 'B', palette.b, 0.08);
+    phaseLetter(g, layout, phase, closeUp, palette, 'currentC', 'C', palette.c, 0.16);
+  }
+  const axes = lanes.find((lane) => lane.row.id === 'axes');
+  if (!axes) return;
+  const last = closeUp.end - 1;
+  const q = yOf(axes, closeUp.at(last, TICK_INDEX.currentQ));
+  const d = yOf(axes, closeUp.at(last, TICK_INDEX.currentD));
+  const apart = layout.rem * 0.62;
+  const middle = (q + d) / 2;
+  const spread = Math.max(apart, Math.abs(q - d) / 2);
+  const sign = q <= d ? -1 : 1;
+  const x = layout.width - layout.rem;
+  chip(g, layout, x, middle + sign * spread, 'q', palette.i, palette);
+  chip(g, layout, x, middle - sign * spread, 'd', palette.ink2, palette);
+}
+
+function phaseLetter(
+  g: CanvasRenderingContext2D,
+  layout: Layout,
+  lane: Lane,
+  closeUp: CloseUp,
+  palette: Palette,
+  name: TickName,
+  letter: string,
+  color: string,
+  from: number,
+): void {
+  const channel = TICK_INDEX[name];
+  let peak = LEAST_A;
+  for (let k = closeUp.first; k < closeUp.end; k++) peak = Math.max(peak, closeUp.at(k, channel));
+  const start = closeUp.first + Math.round((0.06 + from) * (closeUp.end - closeUp.first));
+  for (let k = start; k < closeUp.end - 6; k++) {
+    if (closeUp.at(k, channel) > HOLDS * peak && closeUp.at(k + 3, channel) > HOLDS * peak) {
+      const x = closeUp.x(layout, k + 2);
+      chip(g, layout, x, yOf(lane, closeUp.at(k + 2, channel)), letter, color, palette);
+      return;
+    }
+  }
+}
+
+function chip(
+  g: CanvasRenderingContext2D,
+  layout: Layout,
+  x: number,
+  y: number,
+  letter: string,
+  color: string,
+  palette: Palette,
+): void {
+  const half = layout.rem * 0.52;
+  g.fillStyle = palette.paper;
+  g.strokeStyle = color;
+  g.lineWidth = 1.5;
+  g.beginPath();
+  g.rect(x - half, y - half, 2 * half, 2 * half);
+  g.fill();
+  g.stroke();
+  g.fillStyle = palette.ink;
+  g.fillText(letter, x, y + 1);
+}
