@@ -76,8 +76,8 @@ export class AheadList extends LitElement {
             : html`At life pace it is held still. While it drives, <button class="inline" @click=${() => this.tell('pace', 0.001)}>slow to 1/1000</button>`
         }</span>`,
       )}
-      ${this.pin('torque', html`<b>Grip the chuck</b><span>Hold <kbd>G</kbd> while it turns: in gear 2, then in gear 1.</span>`)}
-      ${this.pin('depth', html`<b>${this.seat()}</b>${f.hasScrew ? html`<span>Seats at ${f.seat_mm.toFixed(0)} mm.</span>` : nothing}`)}
+      ${this.pin('torque', html`<b>Grip the chuck</b><span>Hold <kbd>G</kbd> in gear 2, then in gear 1.</span>`)}
+      ${this.pin('depth', html`<b>${this.seat()}</b>${f.hasScrew ? html`<span>head down at ${f.seat_mm.toFixed(0)} mm</span>` : nothing}`)}
     `;
   }
 
@@ -90,11 +90,10 @@ export class AheadList extends LitElement {
   private seat(): string {
     const f = this.facts;
     if (!f.hasScrew) return 'No screw in the chuck';
-    if (f.depth_mm >= f.seat_mm) return 'Seated. Turn it out';
-    if (f.advance_mm_s > 0.5)
-      return `Head meets board in ${((f.seat_mm - f.depth_mm) / f.advance_mm_s / f.pace).toFixed(1)} s`;
-    if (f.advance_mm_s < -0.5) return `Tip leaves board in ${(f.depth_mm / -f.advance_mm_s / f.pace).toFixed(1)} s`;
-    return 'The screw waits';
+    if (f.depth_mm >= f.seat_mm) return 'Seated';
+    if (f.advance_mm_s > 0.5) return `Seats in ${((f.seat_mm - f.depth_mm) / f.advance_mm_s / f.pace).toFixed(1)} s`;
+    if (f.advance_mm_s < -0.5) return `Out in ${(f.depth_mm / -f.advance_mm_s / f.pace).toFixed(1)} s`;
+    return 'Screw waits';
   }
 
   /** Dashed course of slat and leg if the speed stayed as it is. */

@@ -11,11 +11,11 @@ const SWITCH = 16;
 const TRAVEL = 15;
 
 export const triggerDrawn = svg`
-  <g class="trigger"><path class="shell dark" d="M252 206L304 186C312 206 302 230 284 243C268 240 256 228 252 206Z"/><path class="thin" d="M262 214L300 199"/></g>
+  <g class="trigger"><path class="shell dark" d="M284 199L338 171C349 191 342 217 323 234C305 233 291 219 284 199Z"/><path class="thin" d="M296 205L334 185"/></g>
 `;
 
 export const directionDrawn = svg`
-  <g class="direction" transform="translate(330 206)"><circle r="13"/><path/></g>
+  <g class="direction" transform="translate(366 184)"><circle r="13"/><path/></g>
 `;
 
 export const cells = svg`

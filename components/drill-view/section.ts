@@ -20,7 +20,7 @@ export const SIDES = [
 const LETTERS = ['A', 'B', 'C'] as const;
 
 /** Current at which a coil side is fully tinted [A]. */
-const FULL_A = 45;
+const FULL_A = 32;
 const FAINTEST = 0.13;
 /** Length of the current arrow: so much at once, and more per ampere, up to the magnets. */
 const ARROW = { least: 16, per_A: 0.72, most: 62 } as const;

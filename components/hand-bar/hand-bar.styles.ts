@@ -10,6 +10,7 @@ export const handStyles = css`
   .ctl b { color: var(--ink); font-weight: 650; font-size: 1rem; }
   em { font-style: normal; margin-left: 0.4rem; }
   .row { display: flex; gap: 0.5rem; }
+  .unfold { display: none; }
   .pull { flex: 1 1 14rem; min-width: 9rem; }
   select.key { min-width: 5.5rem; }
   input[type='range'] { appearance: none; width: 100%; height: 2.15rem; background: none; margin: 0; cursor: grab; }
@@ -37,6 +38,7 @@ export const handStyles = css`
       border-top: 1.5px solid var(--edge);
     }
     .pull { flex-basis: 100%; } input[type='range'] { height: 2.6rem; } input[type='range']::-webkit-slider-thumb { height: 2.6rem; margin-top: -0.75rem; width: 2rem; }
+    .unfold { display: block; margin-left: auto; } .extra { display: none; } :host([more]) .extra { display: flex; }
     em { display: none; } .key { min-height: 2.75rem; padding: 0 0.65rem; } .lab { display: none; }
   }
 `;

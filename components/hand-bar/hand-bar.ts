@@ -9,6 +9,8 @@ const DIRECTIONS = [
   { value: -1, name: 'Out', key: 'O' },
 ] as const;
 const LOAD_NAMES: Readonly<Record<string, string>> = { nothing: 'Nothing', screw: 'Wood screw', stop: 'Hard stop' };
+/** A key squeezes to where the slider was last, but at least this far. */
+const LEAST_SQUEEZE = 0.1;
 /** Torques that a hand on the chuck may hold [N·m]: a light touch to two hands. */
 const GRIPS_NM = [2, 4, 6.5, 8, 12, 30];
 
@@ -25,11 +27,13 @@ export class HandBar extends LitElement {
     hands: { attribute: false },
     grip_Nm: { attribute: false },
     squeeze: { attribute: false },
+    more: { type: Boolean, reflect: true },
   };
   declare session: Session | undefined;
   /** Copy of the session's hands, renewed by the page. */ declare hands: Readonly<HandsHeld>;
   /** Torque that the hand holds when it grips. */ declare grip_Nm: number;
   /** Travel that holding T squeezes to. */ declare squeeze: number;
+  /** On a phone: the controls that are not always in sight are open. */ declare more: boolean;
 
   constructor() {
     super();
@@ -37,6 +41,7 @@ export class HandBar extends LitElement {
     this.hands = { trigger: 0, direction: 1, gear: 2, meets: 1, grip_Nm: 0 };
     this.grip_Nm = 6.5;
     this.squeeze = 0.6;
+    this.more = false;
   }
 
   override render() {
@@ -71,7 +76,8 @@ export class HandBar extends LitElement {
           )}
         </div>
       </div>
-      <div class="ctl">
+      <button class="key unfold" aria-expanded=${this.more} @click=${this.unfold}>${this.more ? 'Less' : 'More'}</button>
+      <div class="ctl extra">
         <span class="lab" id="meets">Chuck meets</span>
         <div class="row">
           <div class="group" role="group" aria-labelledby="meets">
@@ -83,7 +89,7 @@ export class HandBar extends LitElement {
           ${session?.info.loads[hands.meets] === 'screw' ? html`<button class="key fresh" @click=${this.newScrew}>New screw</button>` : nothing}
         </div>
       </div>
-      <div class="ctl">
+      <div class="ctl extra">
         <label for="grip"><span>Hand on the chuck <em>hold <kbd>G</kbd></em></span></label>
         <div class="row">
           <button class="key" aria-pressed=${hands.grip_Nm > 0} aria-keyshortcuts="G" @click=${this.toggleGrip}>Grip</button>
@@ -102,7 +108,9 @@ export class HandBar extends LitElement {
   }
 
   private readonly pull = (e: Event): void => {
-    this.set({ trigger: Number((e.target as HTMLInputElement).value) / 100 });
+    const trigger = Number((e.target as HTMLInputElement).value) / 100;
+    if (trigger >= LEAST_SQUEEZE) this.squeeze = trigger;
+    this.set({ trigger });
   };
 
   /** Browsers differ in how far the Page keys go; here it is always a tenth. */
@@ -126,6 +134,10 @@ export class HandBar extends LitElement {
   private readonly chooseGrip = (e: Event): void => {
     this.grip_Nm = Number((e.target as HTMLSelectElement).value);
     if (this.hands.grip_Nm > 0) this.set({ grip_Nm: this.grip_Nm });
+  };
+
+  private readonly unfold = (): void => {
+    this.more = !this.more;
   };
 
   private touched(): void {

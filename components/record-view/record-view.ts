@@ -151,7 +151,7 @@ export class RecordView extends LitElement {
       ${
         row.id === 'depth'
           ? depthWords(layout)
-          : lane.scale.marks.map(
+          : labeled(layout, lane).map(
               (mark) =>
                 html`<span class="mark" style=${styleMap({ top: `${yOf(lane, mark)}px` })}>${plain(mark)}</span>`,
             )
@@ -227,6 +227,13 @@ function magnification(layout: Layout, session: Session | undefined): number {
   const tick_s = session?.record.tick_s ?? 5e-5;
   const ratio = RUN_SPAN_S / layout.runEnd / ((CLOSE_TICKS * tick_s) / (layout.width - layout.closeStart));
   return Number(ratio.toPrecision(2));
+}
+
+/** Marks that get a number: all of them, or the outer ones when they would touch. */
+function labeled(layout: Layout, lane: Lane): readonly number[] {
+  const { marks } = lane.scale;
+  const apart = Math.abs(yOf(lane, marks[1]) - yOf(lane, marks[0]));
+  return apart >= 1.02 * layout.rem ? marks : [marks[0], marks[marks.length - 1]];
 }
 
 /** An empty canvas in CSS pixels. */

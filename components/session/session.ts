@@ -37,7 +37,7 @@ export class Session extends EventTarget {
     this.record = new RunRecord(info.pwm_Hz);
   }
 
-  /** Starts a worker with a bench at rest, time running. Rejects with the reason when it does not start. */
+  /** Starts a worker with a bench at rest, time standing. Rejects with the reason when it does not start. */
   static async open(): Promise<Session> {
     const worker = new Worker(new URL('../../worker/drill.worker.ts', import.meta.url), { type: 'module' });
     const broken = new Promise<never>((_, reject) => {
@@ -55,7 +55,6 @@ export class Session extends EventTarget {
     };
     await api.attach(transfer(samples.port2, [samples.port2]));
     await api.setHands(session.hands);
-    await api.run();
     return session;
   }
 

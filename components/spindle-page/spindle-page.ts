@@ -22,6 +22,8 @@ import { pageStyles } from './spindle-page.styles.ts';
 /** Words renew this often [ms], waves at most this often. */
 const WORDS_MS = 200;
 const WAVES_MS = 30;
+/** Pause between the first picture and the start of time [ms]. */
+const SETTLE_MS = 300;
 /** Times slower that everything is drawn while the worker loses time, and for how long after [ms]. */
 const SLOWER = 3;
 const SLOWER_MS = 2000;
@@ -164,13 +166,16 @@ export class SpindlePage extends LitElement {
       });
       this.hands = { ...session.hands };
       this.session = session;
+      this.frame = requestAnimationFrame(this.paint);
+      // Building the page takes the machine for a moment; time starts after it, so that none is lost to it.
+      await new Promise((done) => setTimeout(done, SETTLE_MS));
+      await session.api.run();
       if (!this.reduced.matches) {
         const depth_m = () => session.record.now[SIGNAL_INDEX.screwDepth];
         this.opening = new Opening(session, depth_m, () => {
           this.opening = undefined;
         });
       }
-      this.frame = requestAnimationFrame(this.paint);
     } catch (error) {
       this.trouble = error instanceof Error ? error.message : String(error);
     }
