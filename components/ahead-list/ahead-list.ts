@@ -91,8 +91,8 @@ export class AheadList extends LitElement {
     const f = this.facts;
     if (!f.hasScrew) return 'No screw in the chuck';
     if (f.depth_mm >= f.seat_mm) return 'Seated';
-    if (f.advance_mm_s > 0.5) return `Seats in ${((f.seat_mm - f.depth_mm) / f.advance_mm_s / f.pace).toFixed(1)} s`;
-    if (f.advance_mm_s < -0.5) return `Out in ${(f.depth_mm / -f.advance_mm_s / f.pace).toFixed(1)} s`;
+    if (f.advance_mm_s > 0.5) return `Seats in ${((f.seat_mm - f.depth_mm) / f.advance_mm_s).toFixed(1)} s`;
+    if (f.advance_mm_s < -0.5) return `Out in ${(f.depth_mm / -f.advance_mm_s).toFixed(1)} s`;
     return 'Screw waits';
   }
 

@@ -47,7 +47,8 @@ export const drillStyles = css`
   .joint { stroke: var(--ink); stroke-width: 1.1; } .edge { stroke: var(--ink); stroke-width: 2.4; }
   .bore-hole { fill: var(--paper); opacity: 0.85; stroke: var(--ink); stroke-width: 0.9; } .notches { fill: var(--paper); stroke: var(--ink); stroke-width: 0.6; }
   .chip rect { fill: var(--paper); stroke: var(--ink); stroke-width: 1.3; } .chip text { font-size: 19px; }
-  .hand path, .hand rect { fill: var(--skin); stroke: var(--ink); stroke-width: 1.6; } .hand .nails { fill: none; stroke-width: 1.1; }
+  .hand path, .hand rect { fill: var(--skin); stroke: var(--ink); stroke-width: 1.6; } .hand .nails { fill: none; stroke-width: 1; opacity: 0.65; }
+  .hand .sleeve { fill: var(--shell-dark); }
   .screw, .stop-block, .bit-tip { display: none; }
   :host([data-meets='screw']) .screw, :host([data-meets='stop']) .stop-block,
   :host([data-meets='nothing']) .bit-tip { display: inline; }

@@ -3,6 +3,9 @@ import { SIGNAL_INDEX as S } from '../../src/signals.ts';
 import { toDisplay } from '../../src/units/convert.ts';
 import type { Instant } from './instant.ts';
 
+/** A gripped chuck that turns faster than this slips through the hand [rad/s]. */
+const SLIPS_RAD_S = 1;
+
 export interface Readout {
   readonly id: string;
   /** Middle of the readout in the drawing, 0 to 1 from the top; from the left. */ readonly top: number;
@@ -30,7 +33,8 @@ export function readouts(
   const peak_A = Math.hypot(now[S.currentD], now[S.currentQ]);
   const angle_deg = toDisplay(now[S.rotorAngle], 'deg el');
   const moving = Math.abs(now[S.electricalSpeed]) > 3;
-  const hand = grip_Nm > 0 ? [`a hand holds up to ${figure(grip_Nm, 0)} N·m`] : [];
+  const slips = Math.abs(now[S.chuckSpeed]) > SLIPS_RAD_S;
+  const hand = grip_Nm > 0 ? [slips ? 'the hand slips' : 'the hand holds'] : [];
   return [
     {
       id: 'pack',
@@ -63,7 +67,7 @@ export function readouts(
     {
       id: 'torque',
       top: 0.655,
-      left: grip_Nm > 0 ? 0.68 : 0.52,
+      left: grip_Nm > 0 ? 0.71 : 0.52,
       big: `${figure(now[S.gearTorque], 2)} N·m`,
       small: ['at the chuck', ...hand],
     },

@@ -8,9 +8,9 @@ import type { RunRecord } from '../session/run-record.ts';
 import { ROWS, SLAT_MM } from '../style/rows.ts';
 import type { Palette } from '../waves/palette.ts';
 import type { CloseUp } from './close-up.ts';
-import { CLOSE_TICKS, type Layout, laneOf, RUN_SPAN_S } from './layout.ts';
+import { CLOSE_TICKS, type Layout, laneOf, prefersCloseUp, RUN_SPAN_S } from './layout.ts';
 import { columnsAt } from './run-track.ts';
-import { type Lane, yOf } from './scale.ts';
+import { asClose, type Lane, yOf } from './scale.ts';
 
 /** Horizontal step of the wood [px]: finer cannot be seen. */
 const STEP_PX = 2;
@@ -33,11 +33,9 @@ export function paintGrid(g: CanvasRenderingContext2D, layout: Layout, lanes: re
   g.beginPath();
   for (const lane of lanes) {
     if (lane.row.id === 'depth') continue;
-    for (const mark of lane.scale.marks) {
-      const y = Math.round(yOf(lane, mark)) + 0.5;
-      g.moveTo(0, y);
-      g.lineTo(layout.width, y);
-    }
+    const only = !layout.both && prefersCloseUp(lane.row.id);
+    if (!only) rule(g, lane, 0, layout.both ? layout.runEnd : layout.width);
+    if (layout.both || only) rule(g, asClose(lane), layout.closeStart, layout.width);
   }
   for (const row of ROWS.slice(1)) {
     const y = Math.round(row.from * layout.height) + 0.5;
@@ -45,6 +43,15 @@ export function paintGrid(g: CanvasRenderingContext2D, layout: Layout, lanes: re
     g.lineTo(layout.width, y);
   }
   g.stroke();
+}
+
+/** Lines at the marks of a lane between two places. */
+function rule(g: CanvasRenderingContext2D, lane: Lane, from: number, to: number): void {
+  for (const mark of lane.scale.marks) {
+    const y = Math.round(yOf(lane, mark)) + 0.5;
+    g.moveTo(from, y);
+    g.lineTo(to, y);
+  }
 }
 
 /** The board over the run track and, with room, over the close-up. */

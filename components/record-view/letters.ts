@@ -3,7 +3,7 @@ import { TICK_INDEX, type TickName } from '../../worker/block.ts';
 import type { Palette } from '../waves/palette.ts';
 import type { CloseUp } from './close-up.ts';
 import type { Layout } from './layout.ts';
-import { type Lane, yOf } from './scale.ts';
+import { asClose, type Lane, yOf } from './scale.ts';
 
 /** A phase current is labeled where it holds at least this share of its peak. */
 const HOLDS = 0.55;
@@ -23,13 +23,13 @@ export function paintLetters(
   g.font = font;
   g.textAlign = 'center';
   g.textBaseline = 'middle';
-  const phase = lanes.find((lane) => lane.row.id === 'phase');
+  const phase = laneOfRow(lanes, 'phase');
   if (phase) {
     phaseLetter(g, layout, phase, closeUp, palette, 'currentA', 'A', palette.a, 0);
     phaseLetter(g, layout, phase, closeUp, palette, 'currentB', 'B', palette.b, 0.08);
     phaseLetter(g, layout, phase, closeUp, palette, 'currentC', 'C', palette.c, 0.16);
   }
-  const axes = lanes.find((lane) => lane.row.id === 'axes');
+  const axes = laneOfRow(lanes, 'axes');
   if (!axes) return;
   const last = closeUp.end - 1;
   const q = yOf(axes, closeUp.at(last, TICK_INDEX.currentQ));
@@ -41,6 +41,11 @@ export function paintLetters(
   const x = layout.width - layout.rem;
   chip(g, layout, x, middle + sign * spread, 'q', palette.i, palette);
   chip(g, layout, x, middle - sign * spread, 'd', palette.ink2, palette);
+}
+
+function laneOfRow(lanes: readonly Lane[], id: string): Lane | undefined {
+  const lane = lanes.find((l) => l.row.id === id);
+  return lane && asClose(lane);
 }
 
 function phaseLetter(

@@ -1,6 +1,5 @@
 import { html, LitElement, nothing, type PropertyValues } from 'lit';
 import { styleMap } from 'lit/directives/style-map.js';
-import { displayUnit } from '../../src/units/convert.ts';
 import type { Session } from '../session/session.ts';
 import { ROWS, type Row } from '../style/rows.ts';
 import { shared } from '../style/shared.ts';
@@ -10,17 +9,16 @@ import { paintBoard, paintGrid, paintTimes } from './board-paint.ts';
 import { CloseUp } from './close-up.ts';
 import { CLOSE_TICKS, type Layout, laneOf, layOut, prefersCloseUp, RUN_SPAN_S } from './layout.ts';
 import { paintLetters } from './letters.ts';
+import { closeReach, fitScales, runReach } from './reach.ts';
 import { recordStyles } from './record-view.styles.ts';
-import { RunTrack, reachOf } from './run-track.ts';
-import { chooseScale, type Lane, plain, type Scale, yOf } from './scale.ts';
+import { RunTrack } from './run-track.ts';
+import { asClose, chooseScale, type Lane, plain, type Scale, yOf } from './scale.ts';
 import { drawLanes } from './traces.ts';
 
 /** The close-up is a still that changes this often while time runs at life pace [ms]. */
 const STILL_MS = 200;
 /** From this pace down the close-up flows. */
 const FLOW_PACE = 1 / 50;
-/** Scales may shrink after this time without need [ms]; they grow at once. */
-const SHRINK_MS = 2500;
 
 /**
  * What happened: one row per part of the drill, seconds at the left, milliseconds at the right. Samples enter through
@@ -36,10 +34,12 @@ export class RecordView extends LitElement {
     session: { attribute: false },
     layout: { state: true },
     scales: { state: true },
+    closeScales: { state: true },
   };
   declare session: Session | undefined;
   declare private layout: Layout | undefined;
   declare private scales: readonly Scale[];
+  declare private closeScales: readonly Scale[];
 
   private pen: Pen | undefined;
   private under: CanvasRenderingContext2D | undefined;
@@ -47,7 +47,8 @@ export class RecordView extends LitElement {
   private palette: Palette | undefined;
   private readonly track = new RunTrack();
   private readonly closeUp = new CloseUp();
-  private readonly shrinkFrom_ms = new Float64Array(ROWS.length);
+  private readonly runSince_ms = new Float64Array(ROWS.length);
+  private readonly closeSince_ms = new Float64Array(ROWS.length);
   private family = 'sans-serif';
   private still_ms = 0;
   private readonly resizes = new ResizeObserver(() => this.fit());
@@ -57,6 +58,7 @@ export class RecordView extends LitElement {
     this.session = undefined;
     this.layout = undefined;
     this.scales = ROWS.map((row) => chooseScale(row, 0, 0));
+    this.closeScales = this.scales;
   }
 
   override disconnectedCallback(): void {
@@ -137,7 +139,7 @@ export class RecordView extends LitElement {
   }
 
   private rowWords(layout: Layout, row: Row, k: number) {
-    const lane: Lane = { row, ...laneOf(layout, k), scale: this.scales[k] };
+    const lane: Lane = { row, ...laneOf(layout, k), scale: this.scales[k], close: this.closeScales[k] };
     const closeOnly = !layout.both && prefersCloseUp(row.id);
     return html`
       <div class="name" role="group" aria-label=${row.name} style=${styleMap({ top: `${row.from * 100}%`, width: layout.both ? `${layout.runEnd}px` : '100%' })}>
@@ -151,10 +153,14 @@ export class RecordView extends LitElement {
       ${
         row.id === 'depth'
           ? depthWords(layout)
-          : labeled(layout, lane).map(
-              (mark) =>
-                html`<span class="mark" style=${styleMap({ top: `${yOf(lane, mark)}px` })}>${plain(mark)}</span>`,
-            )
+          : [
+              ...labeled(layout, closeOnly ? asClose(lane) : lane).map((mark) =>
+                markAt(closeOnly ? asClose(lane) : lane, mark, 0),
+              ),
+              ...(layout.both
+                ? labeled(layout, asClose(lane)).map((mark) => markAt(asClose(lane), mark, layout.closeStart))
+                : []),
+            ]
       }
     `;
   }
@@ -184,41 +190,14 @@ export class RecordView extends LitElement {
   }
 
   private lanes(layout: Layout): Lane[] {
-    return ROWS.map((row, k) => ({ row, ...laneOf(layout, k), scale: this.scales[k] }));
+    return ROWS.map((row, k) => ({ row, ...laneOf(layout, k), scale: this.scales[k], close: this.closeScales[k] }));
   }
 
-  /** Grows a scale as soon as a value needs it, shrinks it after a while without need. */
   private rescale(now_ms: number): void {
     const record = this.session?.record;
     if (!record) return;
-    const next = this.scales.map((old, k) => {
-      const row = ROWS[k];
-      const { low, high } = this.reach(row);
-      const { factor } = displayUnit(row.unit);
-      const wanted = chooseScale(row, low / factor, high / factor);
-      if (wanted.high === old.high && wanted.low === old.low) {
-        this.shrinkFrom_ms[k] = now_ms;
-        return old;
-      }
-      const grows = wanted.high > old.high || wanted.low < old.low;
-      if (!grows && now_ms - this.shrinkFrom_ms[k] < SHRINK_MS) return old;
-      this.shrinkFrom_ms[k] = now_ms;
-      return wanted;
-    });
-    if (next.some((scale, k) => scale !== this.scales[k])) this.scales = next;
-  }
-
-  private reach(row: Row): { low: number; high: number } {
-    const { record } = this.session as Session;
-    if (row.id === 'phase') return reachOf(record, 'phase');
-    if (row.id === 'axes') {
-      const d = reachOf(record, 'currentD');
-      const q = reachOf(record, 'currentQ');
-      return { low: Math.min(d.low, q.low), high: Math.max(d.high, q.high) };
-    }
-    if (row.id === 'speed') return reachOf(record, 'electricalSpeed');
-    if (row.id === 'torque') return reachOf(record, 'gearTorque');
-    return { low: 0, high: 0 };
+    this.scales = fitScales(this.scales, (row) => runReach(record, row), this.runSince_ms, now_ms);
+    this.closeScales = fitScales(this.closeScales, (row) => closeReach(this.closeUp, row), this.closeSince_ms, now_ms);
   }
 }
 
@@ -241,6 +220,11 @@ function blank(g: CanvasRenderingContext2D | undefined, layout: Layout): CanvasR
   g?.setTransform(devicePixelRatio, 0, 0, devicePixelRatio, 0, 0);
   g?.clearRect(0, 0, layout.width, layout.height);
   return g;
+}
+
+/** Number of a mark at the left edge of its track. */
+function markAt(lane: Lane, mark: number, left: number) {
+  return html`<span class="mark" style=${styleMap({ top: `${yOf(lane, mark)}px`, left: `${left}px` })}>${plain(mark)}</span>`;
 }
 
 function depthWords(layout: Layout) {

@@ -13,25 +13,6 @@ const lower = new Float32Array(MOST_PIXELS * 2);
 const span = new Float32Array(MOST_PIXELS * 3);
 const zigzag = new Float32Array(MOST_PIXELS * 4);
 
-interface Reach {
-  low: number;
-  high: number;
-}
-
-/** Lowest and highest value of a channel over the visible run, in SI; zeros when nothing is there. */
-export function reachOf(record: RunRecord, name: RunName): Reach {
-  const channel = RUN_INDEX[name];
-  const reach = { low: 0, high: 0 };
-  const first = Math.max(record.firstColumn, record.endColumn - Math.ceil(RUN_SPAN_S / record.column_s));
-  for (let c = first; c < record.endColumn; c++) {
-    const low = record.column(c, channel, 0);
-    const high = record.column(c, channel, 1);
-    if (low < reach.low) reach.low = low;
-    if (high > reach.high && high < Number.POSITIVE_INFINITY) reach.high = high;
-  }
-  return reach;
-}
-
 /** Columns under pixel x; empty when time had not begun there. */
 export function columnsAt(record: RunRecord, layout: Layout, x: number): readonly [number, number] {
   const perPixel = RUN_SPAN_S / record.column_s / layout.runEnd;

@@ -29,6 +29,12 @@ export interface Lane {
   readonly top: number;
   readonly bottom: number;
   readonly scale: Scale;
+  /** Scale of the close-up, which has its own: what matters there may be small in the run. */ readonly close: Scale;
+}
+
+/** The lane as the close-up sees it. */
+export function asClose(lane: Lane): Lane {
+  return { ...lane, scale: lane.close };
 }
 
 /** Height at which a value in the display unit stands. */

@@ -5,7 +5,7 @@ import type { Pen } from '../waves/pen.ts';
 import type { CloseUp } from './close-up.ts';
 import { type Layout, prefersCloseUp } from './layout.ts';
 import type { RunTrack } from './run-track.ts';
-import type { Lane } from './scale.ts';
+import { asClose, type Lane } from './scale.ts';
 
 /** Draws every lane of both tracks. */
 export function drawLanes(
@@ -29,7 +29,7 @@ export function drawLanes(
     }
     if (layout.both || prefersCloseUp(lane.row.id)) {
       pen.clip(layout.closeStart, top, layout.width - layout.closeStart, height);
-      drawClose(pen, layout, lane, closeUp, palette);
+      drawClose(pen, layout, asClose(lane), closeUp, palette);
     }
   }
 }
