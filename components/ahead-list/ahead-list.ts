@@ -76,7 +76,7 @@ export class AheadList extends LitElement {
             : html`At life pace it is held still. While it drives, <button class="inline" @click=${() => this.tell('pace', 0.001)}>slow to 1/1000</button>`
         }</span>`,
       )}
-      ${this.pin('torque', html`<b>Grip the chuck</b><span>Hold <kbd>G</kbd> in gear 2, then in gear 1.</span>`)}
+      ${this.pin('torque', html`<b>Grip the chuck</b><span>Hold <kbd>G</kbd>, once in each gear.</span>`)}
       ${this.pin('depth', html`<b>${this.seat()}</b>${f.hasScrew ? html`<span>head down at ${f.seat_mm.toFixed(0)} mm</span>` : nothing}`)}
     `;
   }

@@ -41,8 +41,9 @@ export class HeadBar extends LitElement {
       .tools { display: flex; align-items: center; padding: 0 0.75rem; border-left: 1px solid var(--rule); }
       .flat { background: none; border: 0; border-bottom: 2px solid transparent; padding: 0.35rem 0.5rem; min-height: 2.15rem; }
       .flat:hover { border-bottom-color: var(--edge); }
+      /* First for those who hear or tab through the page, last for the eye: the corner. */
       .stop {
-        background: var(--stop); color: var(--on-stop); border: 0; min-width: 8.2rem; padding: 0 1.4rem; font-weight: 700;
+        order: 9; background: var(--stop); color: var(--on-stop); border: 0; min-width: 8.2rem; padding: 0 1.4rem; font-weight: 700;
         font-size: 1.3rem; line-height: 1.05;
       }
       .stop:hover { filter: brightness(1.1); }
@@ -81,6 +82,7 @@ export class HeadBar extends LitElement {
   override render() {
     const f = this.facts;
     return html`
+      <button class="stop" aria-label="Stop" aria-keyshortcuts="Escape" @click=${() => this.dispatchEvent(new CustomEvent('stop'))}>Stop<small>Esc</small></button>
       <div class="mark">
         <svg viewBox="0 0 42 42" aria-hidden="true" fill="none" stroke="currentColor">
           <circle cx="21" cy="21" r="18" stroke-width="2.4" stroke-dasharray="8 3.6" />
@@ -103,7 +105,6 @@ export class HeadBar extends LitElement {
       <div class="tools">
         <button class="flat" @click=${() => this.dispatchEvent(new CustomEvent('theme'))}>${this.night ? 'Day' : 'Night'}</button>
       </div>
-      <button class="stop" @click=${() => this.dispatchEvent(new CustomEvent('stop'))}>Stop<small>Esc</small></button>
     `;
   }
 }

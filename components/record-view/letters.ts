@@ -60,15 +60,15 @@ function phaseLetter(
   from: number,
 ): void {
   const channel = TICK_INDEX[name];
-  let peak = LEAST_A;
-  for (let k = closeUp.first; k < closeUp.end; k++) peak = Math.max(peak, closeUp.at(k, channel));
-  const start = closeUp.first + Math.round((0.06 + from) * (closeUp.end - closeUp.first));
+  const size = (k: number): number => Math.abs(closeUp.at(k, channel));
+  let peak = 0;
+  for (let k = closeUp.first; k < closeUp.end; k++) peak = Math.max(peak, size(k));
+  if (peak < LEAST_A) return;
+  const start = closeUp.first + Math.round((0.09 + from) * (closeUp.end - closeUp.first));
   for (let k = start; k < closeUp.end - 6; k++) {
-    if (closeUp.at(k, channel) > HOLDS * peak && closeUp.at(k + 3, channel) > HOLDS * peak) {
-      const x = closeUp.x(layout, k + 2);
-      chip(g, layout, x, yOf(lane, closeUp.at(k + 2, channel)), letter, color, palette);
-      return;
-    }
+    if (size(k) < HOLDS * peak || size(k + 3) < HOLDS * peak) continue;
+    chip(g, layout, closeUp.x(layout, k + 2), yOf(lane, closeUp.at(k + 2, channel)), letter, color, palette);
+    return;
   }
 }
 

@@ -1,0 +1,43 @@
+/** The same waves through a graphics card, here one that is imitated in software, and what follows when it goes away. */
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { OpenPage } from '../support/page.ts';
+
+describe('page with a graphics card', () => {
+  let open: OpenPage;
+  beforeAll(async () => {
+    open = await OpenPage.open({ hash: '#card' });
+  });
+  afterAll(async () => {
+    await open?.close();
+  });
+
+  it('draws through one context', async () => {
+    await open.until('time', (t_s) => t_s > 0.5);
+    const inked = await open.page.evaluate(() => {
+      const record = document.querySelector('spindle-page')?.shadowRoot?.querySelector('record-view');
+      const canvases = [...(record?.shadowRoot?.querySelectorAll<HTMLCanvasElement>('.waves canvas') ?? [])];
+      const gl = canvases[0]?.getContext('webgl');
+      if (canvases.length !== 1 || !gl || !record) return -1;
+      // Painted and read in one task: afterwards the browser may drop the picture.
+      (record as unknown as { paint(now_ms: number): void }).paint(performance.now());
+      const { drawingBufferWidth: width, drawingBufferHeight: height } = gl;
+      const pixels = new Uint8Array(width * height * 4);
+      gl.readPixels(0, 0, width, height, gl.RGBA, gl.UNSIGNED_BYTE, pixels);
+      let count = 0;
+      for (let k = 3; k < pixels.length; k += 4) if (pixels[k] > 128) count++;
+      return count;
+    });
+    // Six rows, each with a stroke of one pixel at least over half of the close-up alone (342 px).
+    expect(inked).toBeGreaterThan(6 * 170);
+  });
+
+  it('goes on without it when the card takes the context away', async () => {
+    await open.page.evaluate(() => {
+      const record = document.querySelector('spindle-page')?.shadowRoot?.querySelector('record-view');
+      const canvas = record?.shadowRoot?.querySelector<HTMLCanvasElement>('.waves canvas');
+      canvas?.getContext('webgl')?.getExtension('WEBGL_lose_context')?.loseContext();
+    });
+    await open.shows(/Drawing without the graphics card/);
+    expect(open.problems).toEqual([]);
+  });
+});

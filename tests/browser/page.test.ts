@@ -1,0 +1,173 @@
+/** The page as a person meets it: it runs by itself, hands drive it, Stop stops it, and keys are enough. */
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { expectNear } from '../support/near.ts';
+import { OpenPage } from '../support/page.ts';
+
+/** A chuck faster than this is being driven, not merely shaken by its backlash [rad/s]. */
+const TURNS_RAD_S = 5;
+
+describe('page', () => {
+  let open: OpenPage;
+  beforeAll(async () => {
+    open = await OpenPage.open({ noGl: true });
+  });
+  afterAll(async () => {
+    await open?.close();
+  });
+  const button = (name: string) => open.page.getByRole('button', { name, exact: true });
+  const pressed = (name: string) => button(name).getAttribute('aria-pressed');
+
+  it('drives a screw by itself once and says so', async () => {
+    await open.shows('Opening demonstration');
+    await open.until('screwDepth', (depth_m) => depth_m > 1e-3);
+  });
+
+  it('reaches Stop with the first Tab', async () => {
+    await open.page.keyboard.press('Tab');
+    const first = await open.page.evaluate(() => {
+      let at = document.activeElement;
+      while (at?.shadowRoot?.activeElement) at = at.shadowRoot.activeElement;
+      return at?.getAttribute('aria-label');
+    });
+    expect(first).toBe('Stop');
+  });
+
+  it('says how the controller is coupled and which share of life is reached', async () => {
+    await open.shows(/In-process\. [01]\.\d\d of life/);
+  });
+
+  it('accounts for every wall second as virtual time or as lost time', async () => {
+    const read = async () => ({
+      virtual_s: await open.signal('time'),
+      lost_s: await open.head('lost_s'),
+      wall_s: (await open.page.evaluate(() => performance.now())) / 1000,
+    });
+    const before = await read();
+    await open.page.waitForTimeout(1500);
+    const after = await read();
+    const booked_s = after.virtual_s - before.virtual_s + after.lost_s - before.lost_s;
+    expectNear(booked_s, after.wall_s - before.wall_s, {
+      abs: 0.5,
+      because: 'each of the two readings may be late by 50 ms of catch-up and by 200 ms of a busy page',
+    });
+  });
+
+  it('stops from anywhere at Escape: trigger released, all legs open', async () => {
+    await open.page.keyboard.press('Escape');
+    await open.shows('Stopped');
+    await open.until('trigger', (travel) => travel === 0);
+    await open.until('gates', (gates) => gates === 0);
+  });
+
+  it('turns the chuck while T is held and not after', async () => {
+    await button('Nothing').click();
+    await open.page.keyboard.down('t');
+    await open.until('chuckSpeed', (speed_rad_s) => speed_rad_s > TURNS_RAD_S);
+    await open.page.keyboard.up('t');
+    await open.until('trigger', (travel) => travel === 0);
+    await open.until('chuckSpeed', (speed_rad_s) => Math.abs(speed_rad_s) < TURNS_RAD_S);
+  });
+
+  it('stops at the Stop button while the trigger is squeezed', async () => {
+    await open.page.keyboard.down('t');
+    await open.until('chuckSpeed', (speed_rad_s) => speed_rad_s > TURNS_RAD_S);
+    await button('Stop').click();
+    await open.until('gates', (gates) => gates === 0);
+    await open.until('trigger', (travel) => travel === 0);
+    await open.page.keyboard.up('t');
+  });
+
+  it('moves the trigger by arrow, Page, Home and End keys', async () => {
+    const slider = open.page.getByRole('slider', { name: /Trigger/ });
+    await slider.focus();
+    await open.page.keyboard.press('Home');
+    for (const key of ['PageUp', 'ArrowUp', 'ArrowRight', 'ArrowLeft']) await open.page.keyboard.press(key);
+    expect(await slider.getAttribute('aria-valuetext')).toBe('11 percent');
+    await open.until('trigger', (travel) => Math.abs(travel - 0.11) < 1e-12);
+    await open.page.keyboard.press('End');
+    expect(await slider.getAttribute('aria-valuetext')).toBe('100 percent');
+    await open.page.keyboard.press('Home');
+    await open.until('trigger', (travel) => travel === 0);
+  });
+
+  it('sets direction and gear by I, L, O, 1 and 2', async () => {
+    await open.page.keyboard.press('o');
+    await open.page.keyboard.press('1');
+    await expect.poll(() => pressed('Out')).toBe('true');
+    await expect.poll(() => pressed('1')).toBe('true');
+    await open.page.keyboard.down('t');
+    await open.until('chuckSpeed', (speed_rad_s) => speed_rad_s < -TURNS_RAD_S);
+    await open.page.keyboard.up('t');
+    await open.page.keyboard.press('l');
+    await expect.poll(() => pressed('Locked')).toBe('true');
+    await open.page.keyboard.press('i');
+    await open.page.keyboard.press('2');
+    await expect.poll(() => pressed('In')).toBe('true');
+  });
+
+  it('lets go of the chuck when G is released', async () => {
+    await open.page.keyboard.down('g');
+    await expect.poll(() => pressed('Grip')).toBe('true');
+    await open.page.keyboard.up('g');
+    await expect.poll(() => pressed('Grip')).toBe('false');
+  });
+
+  it('leaves letters alone once they are switched off, and Escape works on', async () => {
+    await button('Letter keys on').click();
+    await open.page.keyboard.down('t');
+    await open.page.waitForTimeout(200);
+    expect(await open.signal('trigger')).toBe(0);
+    await open.page.keyboard.up('t');
+    await open.page.keyboard.press('Escape');
+    await open.shows('Stopped');
+    await button('Letter keys off').click();
+  });
+
+  it('holds time at Freeze and goes on by whole PWM periods', async () => {
+    await button('Freeze').click();
+    await expect.poll(() => open.head('running')).toBe(0);
+    const before_s = await open.signal('time');
+    await button('+ 50 µs').click();
+    const after_s = await open.until('time', (t) => t !== before_s);
+    expectNear(after_s - before_s, 50e-6, { abs: 1e-9, because: 'rounding of a time of some seconds in a float64' });
+    await button('Run').click();
+    await open.until('time', (t) => t > after_s + 0.01);
+  });
+
+  it('shows lost time when the worker is kept from its work', async () => {
+    // A headless run occupies the same worker for as long as it takes; the catch-up is capped at 50 ms.
+    const spec = { drill: 'bench-18', controller: 'hall-six-step', seed: 1, span_s: 0.5, timeline: [] };
+    const before_s = await open.head('lost_s');
+    await open.hashInWorker(spec);
+    await open.hashInWorker(spec);
+    await expect.poll(() => open.head('lost_s'), { timeout: 20_000 }).toBeGreaterThan(before_s);
+    await open.shows(/Lost time: /);
+  });
+
+  it('names every control and describes the drawing in a sentence', async () => {
+    for (const control of await open.page.getByRole('button').all()) {
+      const name = (await control.getAttribute('aria-label')) ?? (await control.textContent())?.trim();
+      expect(name, await control.innerHTML()).toBeTruthy();
+    }
+    await open.page.getByRole('img', { name: /Cordless drill in section/ }).waitFor();
+    await open.page.getByRole('group', { name: 'Chuck torque' }).waitFor();
+  });
+
+  it('draws its waves without a graphics card and says so', async () => {
+    await open.shows(/Drawing without the graphics card/);
+    const inked = await open.page.evaluate(() => {
+      const record = document.querySelector('spindle-page')?.shadowRoot?.querySelector('record-view');
+      const canvas = record?.shadowRoot?.querySelector<HTMLCanvasElement>('.waves canvas');
+      const pixels = canvas?.getContext('2d')?.getImageData(0, 0, canvas.width, canvas.height).data ?? [];
+      let count = 0;
+      for (let k = 3; k < pixels.length; k += 4) if (pixels[k] > 128) count++;
+      return count;
+    });
+    // Six rows, each with a stroke of one pixel at least over half of the close-up alone (342 px).
+    expect(inked).toBeGreaterThan(6 * 170);
+  });
+
+  it('raises no error in all of this', () => {
+    expect(open.problems).toEqual([]);
+  });
+});
