@@ -3,7 +3,7 @@
  * the npm package @sparticuz/chromium carries. That one lacks shared libraries on a bare system; it brings its own
  * and unpacks them only when it believes to run in a Lambda of that generation.
  */
-import { existsSync, mkdtempSync, rmSync } from 'node:fs';
+import { existsSync, mkdirSync, rmSync, statSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
 import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
@@ -58,11 +58,34 @@ function locateBrowser(): Promise<Found> {
     // Read by the package when it is imported, so it must be set before.
     process.env.AWS_LAMBDA_JS_RUNTIME = 'nodejs22.x';
     const { default: packaged } = await import('@sparticuz/chromium');
-    const path = await packaged.executablePath();
+    const path = await alone(() => packaged.executablePath());
     const libraries = [join(tmpdir(), 'al2023', 'lib'), process.env.LD_LIBRARY_PATH].filter(Boolean).join(':');
     return { path, env: { ...env, LD_LIBRARY_PATH: libraries } };
   })();
   return located;
+}
+
+/** A lock older than this was left by a process that died [ms]. */
+const STALE_MS = 120_000;
+
+/** Unpacks in one process at a time: a second one would start a browser that is still being written. */
+async function alone<T>(work: () => Promise<T>): Promise<T> {
+  const lock = join(tmpdir(), 'phantom-spindle-browser.lock');
+  for (;;) {
+    try {
+      mkdirSync(lock);
+      break;
+    } catch {
+      const since_ms = statSync(lock, { throwIfNoEntry: false })?.mtimeMs ?? Date.now();
+      if (Date.now() - since_ms > STALE_MS) rmSync(lock, { recursive: true, force: true });
+      await new Promise((done) => setTimeout(done, 100));
+    }
+  }
+  try {
+    return await work();
+  } finally {
+    rmSync(lock, { recursive: true, force: true });
+  }
 }
 
 const TYPES: Readonly<Record<string, string>> = {
@@ -100,10 +123,4 @@ export async function serveFolder(folder: string): Promise<Served> {
         server.close(() => done());
       }),
   };
-}
-
-/** Makes a folder that `remove` takes away again. */
-export function scratchFolder(): { readonly path: string; remove(): void } {
-  const path = mkdtempSync(join(tmpdir(), 'spindle-'));
-  return { path, remove: () => rmSync(path, { recursive: true, force: true }) };
 }
