@@ -1,0 +1,74 @@
+/**
+ * npm run bench [-- --json OUT]: how long a step takes, how many times real time that is, and what C makes of the same
+ * winding and leg equations. A machine that is busy is slow, so only a budget that no healthy build comes near fails it.
+ */
+import { writeFileSync } from 'node:fs';
+import { parseArgs } from 'node:util';
+import { runTwin } from './c-twin.ts';
+import { measure, type Timing } from './measure.ts';
+import { plantWork } from './plant-work.ts';
+import { windingDefines, windingWork } from './winding-work.ts';
+
+/** Four times slower than real time: no machine that is fit to work at takes that long. */
+const BUDGET_NS = 4000;
+const WARM_UP = 8;
+const BATCHES = 20;
+const STEP_NS = 1000;
+/** TypeScript and C do the same operations in the same order; a compiler may still reorder a sum. */
+const SAME = 1e-9;
+
+interface Row {
+  readonly name: string;
+  /** Mean time of a step. */ readonly value: number;
+  readonly unit: 'ns/step';
+  /** What `ratioIs` says. */ readonly ratio: number | null;
+  readonly ratioIs: string;
+  readonly min: number;
+  readonly deviation: number;
+}
+
+const rows: Row[] = [];
+
+function report(name: string, timing: Timing, ratio: number | null, ratioIs: string): void {
+  const { min_ns, mean_ns, deviation_ns } = timing;
+  rows.push({ name, value: mean_ns, unit: 'ns/step', ratio, ratioIs, min: min_ns, deviation: deviation_ns });
+  const times = [min_ns, mean_ns, deviation_ns].map((ns) => ns.toFixed(1).padStart(8)).join('');
+  console.log(`${name.padEnd(34)}${times}   ${ratio === null ? '' : `${ratio.toFixed(2)} ${ratioIs}`}`);
+}
+
+const { values } = parseArgs({ options: { json: { type: 'string' } } });
+console.log(`Time of a 1 us step in ns: shortest, mean and deviation of ${BATCHES} batches (Node ${process.version})`);
+
+const { alone, controlled } = plantWork();
+const realTime = (timing: Timing) => STEP_NS / timing.mean_ns;
+const plant = measure(alone, WARM_UP, BATCHES);
+report('plant alone', plant, realTime(plant), 'times real time');
+const both = measure(controlled, WARM_UP, BATCHES);
+report('plant with built-in controller', both, realTime(both), 'times real time');
+
+const winding = windingWork();
+const script = measure(winding, WARM_UP, BATCHES);
+const twin = runTwin(windingDefines(), BATCHES);
+// The shortest batches, because a neighbor on the machine only ever adds.
+const perC = twin ? script.min_ns / twin.timing.min_ns : null;
+report('winding and legs, TypeScript', script, perC, 'times the time of C');
+if (twin) {
+  report('winding and legs, C -O3', twin.timing, 1, 'times the time of C');
+  console.log(`C by ${twin.compiler}`);
+} else {
+  console.log('no C compiler here (cc, gcc, clang): no comparison with C');
+}
+
+if (values.json !== undefined) writeFileSync(values.json, `${JSON.stringify(rows, null, 2)}\n`);
+
+winding.end().forEach((ours, k) => {
+  const theirs = twin?.end[k] ?? ours;
+  if (!(Math.abs(ours - theirs) <= SAME * Math.abs(ours))) {
+    console.error(`winding.c ended at ${theirs}, TypeScript at ${ours}: the equations are not the same`);
+    process.exitCode = 1;
+  }
+});
+if (both.min_ns > BUDGET_NS) {
+  console.error(`plant with controller took ${both.min_ns.toFixed(0)} ns a step; the budget is ${BUDGET_NS} ns`);
+  process.exitCode = 1;
+}
