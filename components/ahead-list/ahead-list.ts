@@ -77,7 +77,7 @@ export class AheadList extends LitElement {
         }</span>`,
       )}
       ${this.pin('torque', html`<b>Grip the chuck</b><span>Hold <kbd>G</kbd>, once in each gear.</span>`)}
-      ${this.pin('depth', html`<b>${this.seat()}</b>${f.hasScrew ? html`<span>head down at ${f.seat_mm.toFixed(0)} mm</span>` : nothing}`)}
+      ${this.pin('depth', html`<b>${this.seat()}</b>${f.hasScrew ? html`<span>head at ${f.seat_mm.toFixed(0)} mm</span>` : nothing}`)}
     `;
   }
 

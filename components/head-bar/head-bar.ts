@@ -56,7 +56,7 @@ export class HeadBar extends LitElement {
       @media (max-width: 640px) {
         :host { position: sticky; top: 0; z-index: 5; }
         .link { display: none; } .mark { padding: 0 0.5rem 0 0.6rem; } h1 { font-size: 1rem; white-space: normal; }
-        .state { min-width: 0; flex: 1 1 auto; padding: 0 0.6rem; } .state b { font-size: 1.05rem; } .tools { padding: 0 0.2rem; border: 0; }
+        .state { min-width: 0; flex: 1 1 auto; padding: 0 0.6rem; } .state b { font-size: 0.98rem; } .tools { padding: 0 0.2rem; border: 0; }
         .stop { min-width: 5.6rem; padding: 0 0.8rem; }
       }
     `,

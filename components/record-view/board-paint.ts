@@ -55,13 +55,7 @@ function rule(g: CanvasRenderingContext2D, lane: Lane, from: number, to: number)
 }
 
 /** The board over the run track and, with room, over the close-up. */
-export function paintBoard(
-  g: CanvasRenderingContext2D,
-  layout: Layout,
-  record: RunRecord,
-  closeUp: CloseUp,
-  palette: Palette,
-): void {
+export function paintBoard(g: CanvasRenderingContext2D, layout: Layout, record: RunRecord, palette: Palette): void {
   const { top } = laneOf(layout, ROWS.length - 1);
   g.save();
   g.beginPath();
@@ -86,12 +80,15 @@ export function paintBoard(
   if (layout.both && edge.count > 0)
     put(layout, palette, g, layout.closeStart, record.now[SIGNAL_INDEX.screwDepth], seconds);
   flush(layout, palette, g);
+  // Not the still that the waves show: the board has no rotor angle to stand still at, and joins both neighbors.
   if (layout.both) {
-    for (let k = closeUp.end - 1 - CLOSE_TICKS; k < closeUp.end + 4; k += 4) {
-      if (k < closeUp.first) continue;
-      const tick = Math.min(k, closeUp.end - 1);
-      const x = Math.min(closeUp.x(layout, k), layout.width);
-      put(layout, palette, g, x, closeUp.at(tick, TICK_INDEX.screwDepth), seconds + (x - layout.width) / 90);
+    const width = layout.width - layout.closeStart;
+    const last = record.endTick - 1;
+    for (let k = last - CLOSE_TICKS; k < record.endTick + 4; k += 4) {
+      const tick = Math.min(k, last);
+      if (tick < record.firstTick) continue;
+      const x = layout.closeStart + width * (1 - (last - tick) / CLOSE_TICKS);
+      put(layout, palette, g, x, record.tick(tick, TICK_INDEX.screwDepth), seconds + (x - layout.width) / 90);
     }
     flush(layout, palette, g);
   }

@@ -60,15 +60,17 @@ function phaseLetter(
   from: number,
 ): void {
   const channel = TICK_INDEX[name];
-  const size = (k: number): number => Math.abs(closeUp.at(k, channel));
   let peak = 0;
-  for (let k = closeUp.first; k < closeUp.end; k++) peak = Math.max(peak, size(k));
+  for (let k = closeUp.first; k < closeUp.end; k++) peak = Math.max(peak, Math.abs(closeUp.at(k, channel)));
   if (peak < LEAST_A) return;
   const start = closeUp.first + Math.round((0.09 + from) * (closeUp.end - closeUp.first));
-  for (let k = start; k < closeUp.end - 6; k++) {
-    if (size(k) < HOLDS * peak || size(k + 3) < HOLDS * peak) continue;
-    chip(g, layout, closeUp.x(layout, k + 2), yOf(lane, closeUp.at(k + 2, channel)), letter, color, palette);
-    return;
+  // On the positive half first, where the letters of three phases follow each other; a still rotor may have none.
+  for (const sign of [1, -1]) {
+    for (let k = start; k < closeUp.end - 6; k++) {
+      if (sign * closeUp.at(k, channel) < HOLDS * peak || sign * closeUp.at(k + 3, channel) < HOLDS * peak) continue;
+      chip(g, layout, closeUp.x(layout, k + 2), yOf(lane, closeUp.at(k + 2, channel)), letter, color, palette);
+      return;
+    }
   }
 }
 

@@ -95,7 +95,7 @@ export class RecordView extends LitElement {
     const g = blank(this.under, layout);
     if (g) {
       paintGrid(g, layout, lanes, this.palette);
-      paintBoard(g, layout, record, this.closeUp, this.palette);
+      paintBoard(g, layout, record, this.palette);
       paintTimes(g, layout, record, this.closeUp, this.palette, font);
     }
     const over = blank(this.over, layout);
