@@ -35,7 +35,7 @@ import { driveSector } from './commutation.ts';
 import { CALIBRATED, CurrentSense, OFFSET_BAD } from './current-sense.ts';
 import { HallGuard } from './hall-guard.ts';
 import { HIGH_LEG, LOW_LEG } from './hall-sector.ts';
-import { HallSpeed } from './hall-speed.ts';
+import { HallSpeed, STILL_S } from './hall-speed.ts';
 import { BLOCK_ALL, BLOCK_NONE, BLOCK_RISE, PiLoop } from './pi-loop.ts';
 import { Protection } from './protection.ts';
 import { BOARD, MOTOR, type SixStepSettings, sixStepSettings, TICK_S } from './settings.ts';
@@ -169,12 +169,19 @@ class SixStep implements Controller {
     else if (this.state === STATE_STARTING) return;
     else if (this.protection.waiting !== 0) this.state = STATE_WAITING;
     else if (this.asked === 0 || asks === 0 || this.hall.sector < 0) this.state = STATE_READY;
-    else if (this.side !== asks && this.hall.speed_rad_s * asks < -REVERSE_BELOW_RAD_S * MOTOR.polePairs) {
+    else if (this.side !== asks && this.tooFastFor(asks)) {
       this.state = STATE_COASTING;
     } else {
       this.side = asks;
       this.state = this.stall.holding === 1 ? STATE_STALLED : STATE_RUNNING;
     }
+  }
+
+  /** The rotor turns the other way too fast to be driven in `asks`, or may: a speed lost to a missed edge is not standstill. */
+  private tooFastFor(asks: number): boolean {
+    const { doubtful, since_s, speed_rad_s } = this.hall;
+    if (doubtful === 1 && since_s < STILL_S) return true;
+    return speed_rad_s * asks < -REVERSE_BELOW_RAD_S * MOTOR.polePairs;
   }
 
   /** Speed loop, current loop, commutation. */

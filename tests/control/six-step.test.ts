@@ -2,6 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { BUILT_IN, controllerNames } from '../../src/control/index.ts';
 import { DUTY_MOST, HELLO, hallSixStep } from '../../src/control/six-step.ts';
+import { STATE_COASTING } from '../../src/control/tables.ts';
 import {
   DUTY_FULL,
   GATE_A,
@@ -13,7 +14,7 @@ import {
 } from '../../src/protocol/frames.ts';
 import { decodeHello, encodeHello } from '../../src/protocol/hello.ts';
 import { expectNear } from '../support/near.ts';
-import { FrameRig, TICK_S } from './frame-rig.ts';
+import { FrameRig, hallCode, TICK_S } from './frame-rig.ts';
 
 const DEG = Math.PI / 180;
 /** Phases by EMF at an angle, largest first: the first is to be driven high, the last low, the middle one not. */
@@ -114,6 +115,26 @@ describe('six-step controller', () => {
     expect(rig.tick().state).toBe(STATE_RUNNING);
     rig.pull(0);
     expect([rig.tick().gates, rig.drive.state]).toEqual([0, STATE_READY]);
+  });
+
+  it('does not take a missed edge for standstill when the direction is flipped', () => {
+    const rig = new FrameRig();
+    rig.boot();
+    rig.pull(0.5);
+    rig.speed_rad_s = 4000;
+    rig.run(200);
+    expect(rig.drive.state).toBe(STATE_RUNNING);
+    rig.flags = SENSE_OUT;
+    // One edge lost: the code two sectors on, seen twice, is taken for the place of the rotor, and its speed is unknown.
+    rig.forcedCode = hallCode(rig.angle_rad + (2 * Math.PI) / 3);
+    for (let k = 0; k < 20; k++) {
+      rig.tick();
+      expect(rig.drive.gates, `tick ${k}`).toBe(0);
+    }
+    expect(rig.drive.state).toBe(STATE_COASTING);
+    // A rotor that shows no edge for a tenth of a second does stand still.
+    rig.run(2200);
+    expect(rig.drive.gates).not.toBe(0);
   });
 
   it('answers after a boot, tick by tick, as one that never ran before', () => {
