@@ -23,7 +23,16 @@ export const LAYERS: Readonly<Record<string, readonly string[]>> = {
     'src/links',
     'src/scenario',
   ],
-  worker: ['src/units', 'src/signals.ts', 'src/protocol', 'src/plant', 'src/sensing', 'src/control', 'src/runner'],
+  worker: [
+    'src/units',
+    'src/signals.ts',
+    'src/protocol',
+    'src/plant',
+    'src/sensing',
+    'src/control',
+    'src/scenario',
+    'src/runner',
+  ],
   components: ['src/units', 'src/signals.ts', 'worker'],
   'src/cli': [
     'src/units',

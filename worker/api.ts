@@ -1,5 +1,8 @@
 /** The facade of the drill worker. Every value survives a structured clone; samples go over their own port. */
 
+import type { RunVerdict } from '../src/runner/play.ts';
+import type { Scenario } from '../src/scenario/scenario.ts';
+
 /** What hands do. Each key may be left out: it then stays as it is. */
 export interface Hands {
   /** Trigger travel, 0 to 1. */ readonly trigger?: number;
@@ -28,23 +31,11 @@ export interface BenchInfo {
   readonly screw: { readonly pitch_m: number; readonly seat_m: number };
 }
 
-/** One entry of a headless run: from `at_s` on, these hands. */
-export interface HandsAt {
-  readonly at_s: number;
-  readonly hands: Hands;
-}
-
-export interface HashSpec {
-  readonly drill: string;
-  readonly controller: string;
-  readonly seed: number;
-  readonly span_s: number;
-  readonly timeline: readonly HandsAt[];
-}
-
-export interface HashResult {
-  /** Hash of the whole plant vector after `span_s`, 16 hex digits. */ readonly hash: string;
-  readonly ticks: number;
+/** How a scenario ended that the worker played. */
+export interface Played {
+  readonly verdict: RunVerdict;
+  /** Hash of the whole plant vector at the end, 16 hex digits. */ readonly stateHash: string;
+  /** PWM periods run. */ readonly ticks: number;
 }
 
 export interface DrillApi {
@@ -67,8 +58,8 @@ export interface DrillApi {
   stop(): void;
   /** Puts a new screw to the wood, tip at the surface, or a hard stop ahead of the chuck; time goes on. */
   newScrew(): void;
-  /** Runs a timeline headless at full speed and returns the state hash. Blocks the worker meanwhile. */
-  hashRun(spec: HashSpec): HashResult;
+  /** Plays a scenario at full speed beside the bench on show, which waits meanwhile. Rejects an unknown name. */
+  playScenario(scenario: Scenario): Promise<Played>;
   /** Why the plant stands still, '' while it is sound. */
   fault(): string;
 }

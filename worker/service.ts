@@ -8,8 +8,9 @@ import type { DrillApi, Hands } from './api.ts';
 import { BLOCK_BYTES, blockViews, HEAD_INDEX } from './block.ts';
 import { CONTROLLER_NAMES, DRILL_NAMES, infoOf, type MadeBench, makeBench } from './make-bench.ts';
 import { Pacer } from './pacer.ts';
+import { playScenario } from './play-scenario.ts';
 import { Recorder } from './recorder.ts';
-import { hashRun, setHands } from './timeline.ts';
+import { setHands } from './set-hands.ts';
 
 /** Pause between two looks at the clock when nothing is due [ms]. Browsers clamp nested timers to 4 ms. */
 const SLICE_MS = 4;
@@ -73,7 +74,7 @@ export class DrillService {
       setHands: (hands) => this.setHands(hands),
       stop: () => this.stop(),
       newScrew: () => this.bench().plant.hands.placeNew(0),
-      hashRun,
+      playScenario,
       fault: () => (this.made ? this.made.bench.plant.fault || this.made.bench.controllerLost : ''),
     });
   }

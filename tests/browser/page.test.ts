@@ -1,5 +1,6 @@
 /** The page as a person meets it: it runs by itself, hands drive it, Stop stops it, and keys are enough. */
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Scenario } from '../../src/scenario/scenario.ts';
 import { expectNear } from '../support/near.ts';
 import { OpenPage } from '../support/page.ts';
 
@@ -135,11 +136,21 @@ describe('page', () => {
   });
 
   it('shows lost time when the worker is kept from its work', async () => {
-    // A headless run occupies the same worker for as long as it takes; the catch-up is capped at 50 ms.
-    const spec = { drill: 'bench-18', controller: 'hall-six-step', seed: 1, span_s: 0.5, timeline: [] };
+    // A scenario occupies the same worker for as long as it takes; the catch-up is capped at 50 ms.
+    const busy: Scenario = {
+      title: 'Half a second at rest',
+      drill: 'bench-18',
+      controller: 'hall-six-step',
+      seed: 1,
+      step_s: 1e-6,
+      duration_s: 0.5,
+      chuck: {},
+      timeline: [],
+      checks: [],
+    };
     const before_s = await open.head('lost_s');
-    await open.hashInWorker(spec);
-    await open.hashInWorker(spec);
+    await open.playInWorker(busy);
+    await open.playInWorker(busy);
     await expect.poll(() => open.head('lost_s'), { timeout: 20_000 }).toBeGreaterThan(before_s);
     await open.shows(/Lost time: /);
   });

@@ -2,8 +2,9 @@
 import { existsSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import type { Browser, Page } from 'playwright-core';
+import type { Scenario } from '../../src/scenario/scenario.ts';
 import { SIGNAL_INDEX, type SignalId } from '../../src/signals.ts';
-import type { HashResult, HashSpec } from '../../worker/api.ts';
+import type { Played } from '../../worker/api.ts';
 import { type BrowserOptions, launchBrowser, type Served, serveFolder } from './browser.ts';
 
 const DIST = fileURLToPath(new URL('../../dist', import.meta.url));
@@ -15,7 +16,7 @@ interface Insight {
   session?: {
     record: { now: Float64Array; headValue(name: string): number; tick_s: number };
     hands: { trigger: number };
-    api: { hashRun(spec: HashSpec): Promise<HashResult> };
+    api: { playScenario(scenario: Scenario): Promise<Played> };
   };
 }
 
@@ -85,11 +86,11 @@ export class OpenPage {
   }
 
   /** Runs a timeline in the page's own worker. */
-  hashInWorker(spec: HashSpec): Promise<HashResult> {
+  playInWorker(scenario: Scenario): Promise<Played> {
     return this.page.evaluate(async (s) => {
       const host = document.querySelector('spindle-page') as unknown as Insight;
       if (!host.session) throw new Error('the page has no session');
-      return host.session.api.hashRun(s);
-    }, spec);
+      return host.session.api.playScenario(s);
+    }, scenario);
   }
 }
