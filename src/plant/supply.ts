@@ -6,7 +6,7 @@
  * Scheme  trapezoidal rule in closed form for link and current, given the mean current of the bridge; the RC voltages
  *         enter at mid-step, predicted from their own slope. Order 2.
  * Source  two-pair model: Chen, Rincon-Mora, "Accurate electrical battery model capable of predicting runtime and I-V
- *         performance", IEEE Trans. Energy Convers. 21(2), 2006, 504-511 (coefficients read in public transcriptions).
+ *         performance", IEEE Trans. Energy Convers. 21(2), 2006, 504-511 (coefficients read in public copies).
  */
 import type { LinkParams, PackParams } from './params.ts';
 import { slot } from './slots.ts';

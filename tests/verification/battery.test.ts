@@ -2,7 +2,7 @@
  * Pulse on a cell with two RC pairs.
  *
  * Source  Chen, Rincon-Mora, "Accurate electrical battery model capable of predicting runtime and I-V performance", IEEE
- *         Trans. Energy Convers. 21(2), 2006: coefficients as read in three public transcriptions, frozen at half charge.
+ *         Trans. Energy Convers. 21(2), 2006: coefficients as read in three public copies, frozen at half charge.
  *         Values by the closed form; ngspice 39 gives 3.772928, 3.767798 and 3.753200 V at 1, 10 and 60 s.
  *         OCV points of the preset: repository derlucae98/US18650VTC6_OCV_SOC_Curve.
  */

@@ -8,21 +8,10 @@
  */
 import { Solver } from 'odex';
 import { describe, expect, it } from 'vitest';
+import { MACHINE_S } from '../support/machine-s.ts';
 import { expectNear } from '../support/near.ts';
 import { Machine } from '../support/rigs.ts';
 
-const S = {
-  polePairs: 4,
-  r_ohm: 0.05,
-  ld_H: 40e-6,
-  lq_H: 60e-6,
-  magnet_Wb: 4e-3,
-  satD2: 0,
-  satD3: 0,
-  satCross: 0,
-  satQ3: 0,
-  halls_rad: [0, 0, 0] as const,
-};
 const J = 2e-5;
 const B = 2e-5;
 
@@ -38,11 +27,11 @@ const TABLE = [
 /** Solution by odex at the given time: id, iq, speed. */
 function byOdex(t_s: number): number[] {
   const f = (_t: number, [id, iq, w]: number[]): number[] => {
-    const we = S.polePairs * w;
-    const torque = 1.5 * S.polePairs * (S.magnet_Wb * iq + (S.ld_H - S.lq_H) * id * iq);
+    const we = MACHINE_S.polePairs * w;
+    const torque = 1.5 * MACHINE_S.polePairs * (MACHINE_S.magnet_Wb * iq + (MACHINE_S.ld_H - MACHINE_S.lq_H) * id * iq);
     return [
-      (-S.r_ohm * id + we * S.lq_H * iq) / S.ld_H,
-      (2 - S.r_ohm * iq - we * (S.ld_H * id + S.magnet_Wb)) / S.lq_H,
+      (-MACHINE_S.r_ohm * id + we * MACHINE_S.lq_H * iq) / MACHINE_S.ld_H,
+      (2 - MACHINE_S.r_ohm * iq - we * (MACHINE_S.ld_H * id + MACHINE_S.magnet_Wb)) / MACHINE_S.lq_H,
       (torque - B * w) / J,
     ];
   };
@@ -54,7 +43,7 @@ function byOdex(t_s: number): number[] {
 
 /** The engine's solution: id, iq, speed. */
 function byEngine(t_s: number, h_s: number): number[] {
-  const m = new Machine(S, { rotor_kgm2: J, rotorViscous_Nms: B });
+  const m = new Machine(MACHINE_S, { rotor_kgm2: J, rotorViscous_Nms: B });
   const n = Math.round(t_s / h_s);
   for (let k = 0; k < n; k++) m.step(0, 2, h_s);
   return [m.id_A, m.iq_A, m.get('rotorSpeed')];

@@ -5,21 +5,9 @@
  *         The value 14.540865 A and the star point at 6 V were also found by ngspice 39 (14.54086 A).
  */
 import { describe, it } from 'vitest';
+import { MACHINE_S } from '../support/machine-s.ts';
 import { expectNear } from '../support/near.ts';
 import { drillWith, idealSupply, LOCKED, linearWinding, livePlant, Machine, merge, TINY } from '../support/rigs.ts';
-
-const S = {
-  polePairs: 4,
-  r_ohm: 0.05,
-  ld_H: 40e-6,
-  lq_H: 60e-6,
-  magnet_Wb: 4e-3,
-  satD2: 0,
-  satD3: 0,
-  satCross: 0,
-  satQ3: 0,
-  halls_rad: [0, 0, 0] as const,
-};
 
 /** Global error of the trapezoidal rule on a decay, at its largest (t = L/R), with half of it for the next term. */
 const trapezoid_A = (final_A: number, h_s: number, tau_s: number) =>
@@ -27,12 +15,12 @@ const trapezoid_A = (final_A: number, h_s: number, tau_s: number) =>
 
 describe('locked rotor', () => {
   it.each([
-    ['d', 1, 0, 12.642411, S.ld_H],
-    ['q', 0, 1, 9.731658, S.lq_H],
+    ['d', 1, 0, 12.642411, MACHINE_S.ld_H],
+    ['q', 0, 1, 9.731658, MACHINE_S.lq_H],
   ] as const)('answers 1 V on the %s axis for 800 us as an R-L branch', (axis, vd_V, vq_V, expected, l_H) => {
-    const m = new Machine(S, { rotor_kgm2: 1e9 });
+    const m = new Machine(MACHINE_S, { rotor_kgm2: 1e9 });
     for (let k = 0; k < 800; k++) m.step(vd_V, vq_V, 1e-6);
-    const abs = trapezoid_A(20, 1e-6, l_H / S.r_ohm) + 5e-7;
+    const abs = trapezoid_A(20, 1e-6, l_H / MACHINE_S.r_ohm) + 5e-7;
     expectNear(axis === 'd' ? m.id_A : m.iq_A, expected, {
       abs,
       because: 'trapezoidal rule, and six printed decimals',
