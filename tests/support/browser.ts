@@ -43,16 +43,18 @@ interface Found {
 
 let located: Promise<Found> | undefined;
 
+/** The environment of this process, for a child. */
+function environment(): Record<string, string> {
+  return Object.fromEntries(Object.entries(process.env).filter((e): e is [string, string] => e[1] !== undefined));
+}
+
 /** Looks on PATH first; unpacks the packaged browser once per process otherwise. */
 function locateBrowser(): Promise<Found> {
   located ??= (async () => {
-    const env = Object.fromEntries(
-      Object.entries(process.env).filter((e): e is [string, string] => e[1] !== undefined),
-    );
     for (const folder of (process.env.PATH ?? '').split(':')) {
       for (const name of SYSTEM_BROWSERS) {
         const path = join(folder, name);
-        if (folder && existsSync(path)) return { path, env };
+        if (folder && existsSync(path)) return { path, env: environment() };
       }
     }
     // Read by the package when it is imported, so it must be set before.
@@ -60,7 +62,9 @@ function locateBrowser(): Promise<Found> {
     const { default: packaged } = await import('@sparticuz/chromium');
     const path = await alone(() => packaged.executablePath());
     const libraries = [join(tmpdir(), 'al2023', 'lib'), process.env.LD_LIBRARY_PATH].filter(Boolean).join(':');
-    return { path, env: { ...env, LD_LIBRARY_PATH: libraries } };
+    // A system without any font configuration crashes every page; the package unpacks one of its own.
+    const fonts = process.env.FONTCONFIG_PATH ?? join(tmpdir(), 'fonts');
+    return { path, env: { ...environment(), LD_LIBRARY_PATH: libraries, FONTCONFIG_PATH: fonts } };
   })();
   return located;
 }
