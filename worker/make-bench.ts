@@ -1,19 +1,15 @@
 /** Builds what the page asks for by name. */
-import { BUILT_IN, controllerNames } from '../src/control/index.ts';
 import { STATE_TEXT, TRIP_TEXT } from '../src/control/tables.ts';
 import { LOADS } from '../src/plant/load/index.ts';
-import { PRESETS, presetNames } from '../src/plant/presets/index.ts';
 import { gearRatio } from '../src/plant/shaft.ts';
 import { Bench } from '../src/runner/bench.ts';
 import { BENCH_BOARD } from '../src/sensing/board.ts';
 import type { BenchInfo } from './api.ts';
 import { HeldController } from './held-controller.ts';
+import { controllerNamed, drillNamed } from './named.ts';
 
 /** Fixed step of the page [s]: the longest that the design allows for, 1 us. */
 const STEP_S = 1e-6;
-
-export const DRILL_NAMES = presetNames();
-export const CONTROLLER_NAMES = controllerNames();
 
 export interface MadeBench {
   readonly bench: Bench;
@@ -24,16 +20,13 @@ export interface MadeBench {
 
 /** A bench at time 0, at rest. Throws RangeError on an unknown name. */
 export function makeBench(drill: string, controller: string, seed: number): MadeBench {
-  const params = PRESETS[drill];
-  if (!params) throw new RangeError(`drill '${drill}' is not known; known are ${DRILL_NAMES.join(', ')}`);
-  const make = BUILT_IN[controller];
-  if (!make) throw new RangeError(`controller '${controller}' is not known; known are ${CONTROLLER_NAMES.join(', ')}`);
-  const held = new HeldController(make());
+  const held = new HeldController(controllerNamed(controller));
+  const bench = new Bench({ drill: drillNamed(drill), board: BENCH_BOARD, seed, h_s: STEP_S, controller: held });
   return {
-    bench: new Bench({ drill: params, board: BENCH_BOARD, seed, h_s: STEP_S, controller: held }),
+    bench,
     held,
     speedWatch: held.hello.watch.findIndex((w) => w.signal === 'motorSpeed'),
-    polePairs: params.winding.polePairs,
+    polePairs: bench.plant.params.winding.polePairs,
   };
 }
 

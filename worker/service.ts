@@ -6,7 +6,8 @@
 import { requireRange } from '../src/units/checks.ts';
 import type { DrillApi, Hands } from './api.ts';
 import { BLOCK_BYTES, blockViews, HEAD_INDEX } from './block.ts';
-import { CONTROLLER_NAMES, DRILL_NAMES, infoOf, type MadeBench, makeBench } from './make-bench.ts';
+import { infoOf, type MadeBench, makeBench } from './make-bench.ts';
+import { CONTROLLER_NAMES, DRILL_NAMES } from './named.ts';
 import { Pacer } from './pacer.ts';
 import { playScenario } from './play-scenario.ts';
 import { Recorder } from './recorder.ts';

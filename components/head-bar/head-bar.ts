@@ -54,10 +54,12 @@ export class HeadBar extends LitElement {
         .job, .cord svg { display: none; } .state { min-width: 9.5rem; } .fact { padding: 0 0.8rem; } .mark { padding-right: 0.8rem; }
       }
       @media (max-width: 640px) {
-        :host { position: sticky; top: 0; z-index: 5; }
-        .link { display: none; } .mark { padding: 0 0.5rem 0 0.6rem; } h1 { font-size: 1rem; white-space: normal; }
-        .state { min-width: 0; flex: 1 1 auto; padding: 0 0.6rem; } .state b { font-size: 0.98rem; } .tools { padding: 0 0.2rem; border: 0; }
-        .stop { min-width: 5.6rem; padding: 0 0.8rem; }
+        :host { position: sticky; top: 0; z-index: 5; flex-wrap: wrap; }
+        /* Coupling, share of life and lost time are never hidden: they take a line of their own. */
+        .link { order: 10; flex: 1 1 100%; border-left: 0; border-top: 1px solid var(--rule); padding: 0.2rem 0.6rem; }
+        .link .fact { flex-direction: row; flex-wrap: wrap; column-gap: 0.6rem; padding: 0; } .mark { padding: 0 0.5rem 0 0.6rem; } h1 { font-size: 1rem; white-space: normal; }
+        .state { min-width: 0; flex: 1 1 auto; padding: 0 0.6rem; } .state b { font-size: 0.9rem; } .state { padding: 0 0.4rem; } .tools { padding: 0 0.2rem; border: 0; }
+        .stop { min-width: 5rem; min-height: 3rem; padding: 0 0.6rem; }
       }
     `,
   ];
