@@ -1,7 +1,7 @@
 /** Builds what the page asks for by name. */
 import { STATE_TEXT, TRIP_TEXT } from '../src/control/tables.ts';
 import { LOADS } from '../src/plant/load/index.ts';
-import { gearRatio } from '../src/plant/shaft.ts';
+import { gearRatio } from '../src/plant/transmission.ts';
 import { Bench } from '../src/runner/bench.ts';
 import { BENCH_BOARD } from '../src/sensing/board.ts';
 import type { BenchInfo } from './api.ts';
@@ -42,9 +42,9 @@ export function infoOf({ bench }: MadeBench, controller: string): BenchInfo {
     pwm_Hz: bridge.pwm_Hz,
     step_s: plant.h_s,
     polePairs: winding.polePairs,
-    ratios: [gearRatio(gear.stages, low), gearRatio(gear.stages, high)],
-    stages: gear.stages,
-    stagesInGear: gear.stagesInGear,
+    ratios: [gearRatio(gear, low), gearRatio(gear, high)],
+    stages: gear.sunTeeth.map((sun, k) => [sun, gear.ringTeeth[k]] as const),
+    stagesInGear: [low, high],
     loads: LOADS,
     stateText: STATE_TEXT,
     tripText: TRIP_TEXT,

@@ -35,6 +35,14 @@ export function windingFromCatalogue(m: CatalogueMotor): WindingParams {
     satD3: 0,
     satCross: 0,
     satQ3: 0,
+    slots: 3 * m.polePairs,
+    emf5: 0,
+    emf7: 0,
+    cogPoles_Nm: 0,
+    cogSlots_Nm: 0,
+    cogBoth_Nm: 0,
+    ironHysteresis_S_s: 0,
+    ironEddy_S: 0,
     halls_rad: [0, (2 * Math.PI) / 3, (4 * Math.PI) / 3],
   };
 }

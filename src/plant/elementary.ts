@@ -50,3 +50,50 @@ export function wrapTurn(x_rad: number): number {
   const r = x_rad - turn * Math.floor(x_rad / turn);
   return r < turn ? r : 0;
 }
+
+const LN_2 = Math.LN2;
+const LN_2_HI = 0.6931471803691238;
+const LN_2_LO = 1.9082149292705877e-10;
+
+/** 2 to a whole number n, exact for |n| <= 1022. */
+function powerOfTwo(n: number): number {
+  let base = n < 0 ? 0.5 : 2;
+  let out = 1;
+  for (let k = Math.abs(n); k > 0; k = Math.floor(k / 2)) {
+    if (k % 2 === 1) out *= base;
+    base *= base;
+  }
+  return out;
+}
+
+/** e to the x; relative error below 1e-15 for |x| <= 700, 0 below that, held above it. */
+export function exponential(x: number): number {
+  if (x < -700) return 0;
+  const y = Math.min(x, 700);
+  const n = Math.round(y / LN_2);
+  const r = y - n * LN_2_HI - n * LN_2_LO;
+  // |r| <= 0.35: thirteen terms leave less than 1e-17.
+  let sum = 1;
+  for (let k = 13; k > 0; k--) sum = 1 + (r / k) * sum;
+  return sum * powerOfTwo(n);
+}
+
+/** Natural logarithm of a positive number; relative error below 1e-15 away from 1, absolute below 1e-16 near it. */
+export function logarithm(x: number): number {
+  let m = x;
+  let n = 0;
+  while (m > Math.SQRT2) {
+    m *= 0.5;
+    n++;
+  }
+  while (m < Math.SQRT1_2) {
+    m *= 2;
+    n--;
+  }
+  // ln m = 2 artanh z, |z| <= 0.172: twelve terms leave less than 1e-19.
+  const z = (m - 1) / (m + 1);
+  const q = z * z;
+  let sum = 1 / 25;
+  for (let k = 23; k > 0; k -= 2) sum = 1 / k + q * sum;
+  return n * LN_2_HI + (n * LN_2_LO + 2 * z * sum);
+}

@@ -1,12 +1,17 @@
 /**
- * Which switch conducts when: centre-aligned PWM, dead time, update points.
+ * Which gate is on when: centre-aligned PWM, dead time, update points, bootstrap supplies, energy of the edges.
  *
- * A period starts and ends in the middle of the low-side interval; a leg of duty d is high from T/2 (1 - d) to
- * T/2 (1 + d). The switch that leaves turns off at once, the other one turns on a dead time later. Edges keep their
- * exact time: the step is split there, a duty is never rounded to the step.
+ * Timing  a PWM period starts and ends in the middle of the low-side interval; a leg of duty d is high from T/2 (1 - d) to
+ *         T/2 (1 + d). With two updates a period, an update interval is one half of it. The gate that leaves turns off
+ *         at once, the other one turns on a dead time later. Edges keep their exact time: a stretch ends there, a duty
+ *         is never rounded to a step.
+ * Edges   a switch that breaks its own current, or takes it over from a diode, turns V I t / 2 into heat, and the recovery
+ *         charge of the diode times V comes on top. The energy leaves the link capacitance at that moment.
+ * Source  hard-switching loss V I t / 2: common practice, no source.
  */
-import { phaseCurrent_A } from './axes.ts';
-import type { BridgeParams } from './params.ts';
+import { legCurrent_A } from './axes.ts';
+import { highConducts, lowConducts } from './legs.ts';
+import type { BridgeParams, LinkParams } from './params.ts';
 import { slot } from './slots.ts';
 import { work } from './work.ts';
 
@@ -19,17 +24,23 @@ const GATES = slot('gates');
 const NEXT_DUTY = slot('nextDutyA');
 const NEXT_GATES = slot('nextGates');
 const POWERED = slot('powered');
-const I_A = slot('iAlpha');
-const I_B = slot('iBeta');
 const IN_PERIOD = slot('inPeriod');
+const HALF = slot('half');
+const BOOT = slot('bootA');
+const CAPACITOR = slot('capacitor');
+const LINK = slot('link');
+const SUM_HEAT = slot('sumHeatA');
+const LOSS_EDGE = slot('lossEdge');
+const MEAN = slot('meanA');
 
 const PERIOD = work('period');
+const PWM_HALF = work('pwmHalf');
 const EDGE = work('edge');
 
 /** Currents below this are no current: far under a converter count, far over rounding [A]. */
 const NO_CURRENT_A = 1e-7;
 
-/** Loads the next command into force; called at the update point, the start of a period. */
+/** Loads the next command into force; called at the update point. */
 export function loadCommand(x: Float64Array): void {
   for (let k = 0; k < 3; k++) x[DUTY + k] = x[NEXT_DUTY + k];
   // Without supply the gate drivers are dead: every switch is off.
@@ -37,58 +48,105 @@ export function loadCommand(x: Float64Array): void {
 }
 
 /** Switch that leg k asks for now: 1 high, -1 low, 0 none. */
-function wanted(x: Float64Array, w: Float64Array, k: number): number {
+function wanted(x: Float64Array, w: Float64Array, p: BridgeParams, k: number): number {
   if (((x[GATES] >> k) & 1) === 0) return 0;
-  const half = 0.5 * w[PERIOD];
+  const half = w[PWM_HALF];
   const d = x[DUTY + k];
   const now = x[IN_PERIOD];
-  return now >= half * (1 - d) && now < half * (1 + d) ? 1 : -1;
+  if (p.updates === 1) return now >= half * (1 - d) && now < half * (1 + d) ? 1 : -1;
+  return x[HALF] === 0 ? (now >= half * (1 - d) ? 1 : -1) : now < half * d ? 1 : -1;
 }
 
-/** Acts on every edge that is due at the present time: turns switches off, starts dead times, turns switches on. */
-export function applyEdges(x: Float64Array, w: Float64Array, p: BridgeParams): void {
+/** Acts on every edge that is due at the present time: turns gates off, starts dead times, turns gates on. */
+export function applyEdges(x: Float64Array, w: Float64Array, p: BridgeParams, link: LinkParams): void {
   const now = x[IN_PERIOD];
   for (let k = 0; k < 3; k++) {
-    const want = wanted(x, w, k);
-    if (want !== x[WANT + k]) {
+    const want = wanted(x, w, p, k);
+    const starved = want === 1 && x[BOOT + k] < p.bootLow_V;
+    if (want !== x[WANT + k] || (starved && x[ON + k] === 1)) {
       x[WANT + k] = want;
-      if (x[ON + k] !== want) {
-        if (x[ON + k] !== 0) openLeg(x, k);
-        x[DUE + k] = now + p.deadTime_s;
-      }
+      if (x[ON + k] !== 0 && (x[ON + k] !== want || starved)) turnOff(x, p, link, k);
+      if (x[ON + k] !== want) x[DUE + k] = now + p.deadTime_s;
     }
-    if (want !== 0 && x[ON + k] !== want && now >= x[DUE + k]) {
-      x[ON + k] = want;
-      x[DIODE + k] = 0;
-    }
+    if (want !== 0 && x[ON + k] !== want && now >= x[DUE + k] && !starved) turnOn(x, p, link, k, want);
   }
 }
 
-/** Both switches of leg k off: the diode that takes the present current over, if there is any. */
-function openLeg(x: Float64Array, k: number): void {
-  const i = phaseCurrent_A(k, x[I_A], x[I_B]);
+/** Gate off: the diode that takes the present current over, if there is any. */
+function turnOff(x: Float64Array, p: BridgeParams, link: LinkParams, k: number): void {
+  const i = legCurrent_A(x, k);
+  const high = x[ON + k] === 1;
+  const conducted = high ? highConducts(x, k) : lowConducts(x, k);
   x[ON + k] = 0;
+  // An open switch never carried the current: its diode goes on as it was. A shorted one never stops.
+  if (!conducted || highConducts(x, k) || lowConducts(x, k)) return;
   x[DIODE + k] = i > NO_CURRENT_A ? -1 : i < -NO_CURRENT_A ? 1 : 0;
+  // Current out of a high switch, or into a low one, is broken by the switch itself.
+  if (i > 0 === high) bookEdge(x, p, link, k, i, p.fall_s, 0);
 }
 
-/** Leaves in w.edge the time in the period of the next edge after now; Infinity when there is none in this period. */
-export function findEdge(x: Float64Array, w: Float64Array): void {
+/** Gate on; where the diode of the other side conducts, the switch takes its current over. */
+function turnOn(x: Float64Array, p: BridgeParams, link: LinkParams, k: number, want: number): void {
+  const diode = x[DIODE + k];
+  x[ON + k] = want;
+  if (!(want === 1 ? highConducts(x, k) : lowConducts(x, k))) return;
+  x[DIODE + k] = 0;
+  if (diode === -want) bookEdge(x, p, link, k, legCurrent_A(x, k), p.rise_s, p.recovery_C);
+}
+
+/** Books the heat of one hard edge and takes it from the link. */
+function bookEdge(
+  x: Float64Array,
+  p: BridgeParams,
+  link: LinkParams,
+  k: number,
+  i_A: number,
+  t_s: number,
+  recovery_C: number,
+): void {
+  const v = x[CAPACITOR] > 0 ? Math.min(x[CAPACITOR], p.avalanche_V) : 0;
+  const energy = v * (0.5 * (i_A < 0 ? -i_A : i_A) * t_s + recovery_C);
+  const left = x[CAPACITOR] * x[CAPACITOR] - (2 * energy) / link.c_F;
+  if (!(left > 0) || energy === 0) return;
+  x[CAPACITOR] = Math.sqrt(left);
+  x[LOSS_EDGE] += energy;
+  x[SUM_HEAT + k] += energy;
+}
+
+/** Leaves in w.edge the time of the next edge after now; the end of the interval when there is none before it. */
+export function findEdge(x: Float64Array, w: Float64Array, p: BridgeParams): void {
   const now = x[IN_PERIOD];
-  const half = 0.5 * w[PERIOD];
-  let next = Number.POSITIVE_INFINITY;
+  const half = w[PWM_HALF];
+  let next = w[PERIOD];
   for (let k = 0; k < 3; k++) {
     const want = x[WANT + k];
     if (want === 0) continue;
     if (x[ON + k] !== want && x[DUE + k] > now && x[DUE + k] < next) next = x[DUE + k];
-    const rise = half * (1 - x[DUTY + k]);
-    const fall = half * (1 + x[DUTY + k]);
-    if (rise > now && rise < fall && rise < next) next = rise;
-    if (fall > now && rise < fall && fall < next) next = fall;
+    const d = x[DUTY + k];
+    if (d <= 0) continue;
+    const rise = half * (1 - d);
+    const fall = p.updates === 1 ? half * (1 + d) : half * d;
+    if ((p.updates === 1 || x[HALF] === 0) && rise > now && rise < next) next = rise;
+    if ((p.updates === 1 || x[HALF] === 1) && fall > now && fall < next) next = fall;
   }
   w[EDGE] = next;
 }
 
-/** At the end of a period: dead times that still run count from the new start. */
+/** At the end of an interval: dead times that still run count from the new start. */
 export function wrapEdges(x: Float64Array, w: Float64Array): void {
   for (let k = 0; k < 3; k++) x[DUE + k] -= w[PERIOD];
+}
+
+/** Once an update: the low side charges the high-side gate supplies, which droop while it is off. */
+export function renewBoots(x: Float64Array, w: Float64Array, p: BridgeParams): void {
+  const v = x[LINK];
+  for (let k = 0; k < 3; k++) {
+    const high = v > 1 ? x[MEAN + k] / v : 0;
+    const share = high > 1 ? 0 : high < 0 ? 1 : 1 - high;
+    const t = (share * w[PERIOD]) / p.bootCharge_s;
+    // A first-order charge; far into it only the end counts.
+    if (x[POWERED] === 1) x[BOOT + k] += ((p.boot_V - x[BOOT + k]) * t) / (1 + t);
+    x[BOOT + k] -= p.bootDroop_V_s * w[PERIOD] * (1 - share);
+    if (x[BOOT + k] < 0) x[BOOT + k] = 0;
+  }
 }

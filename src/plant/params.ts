@@ -1,94 +1,52 @@
 /**
- * Parameters of a drill: frozen, checked when made. Each key ends in its unit; a key without one is a plain number.
+ * Parameters of a drill: declared group by group in params/, checked and frozen when made. Each key ends in its unit;
+ * a key without one is a plain number.
  */
-import { requirePositive, requireRange } from '../units/checks.ts';
+import { checkGroup } from './params/band.ts';
+import { BRIDGE, type BridgeParams } from './params/bridge.ts';
+import { SCREW, type ScrewParams } from './params/loads.ts';
+import {
+  BODY,
+  type BodyParams,
+  CLUTCH,
+  type ClutchParams,
+  GEAR,
+  type GearParams,
+  SHAFT,
+  type ShaftParams,
+} from './params/mechanics.ts';
+import { HEAT, type HeatParams, MAGNET, type MagnetParams, WINDING, type WindingParams } from './params/motor.ts';
+import { LINK, type LinkParams, PACK, type PackParams } from './params/supply.ts';
 
-export interface PackParams {
-  /** Cells in series, each standing for its parallel group. */ readonly series: number;
-  /** Charge of the pack [A·s]. */ readonly capacity_As: number;
-  /** Charge at the start, 0 to 1. */ readonly charge: number;
-  /** State of charge of the OCV points, rising, 0 to 1. */ readonly ocvCharge: readonly number[];
-  /** Cell voltage at these points [V]. */ readonly ocvCell_V: readonly number[];
-  /** Series resistance of one cell group [ohm]. */ readonly r0_ohm: number;
-  /** Fast pair of one cell group. */ readonly r1_ohm: number;
-  readonly c1_F: number;
-  /** Slow pair of one cell group. */ readonly r2_ohm: number;
-  readonly c2_F: number;
-  /** Links, leads and the closed trigger contact [ohm]. */ readonly leads_ohm: number;
-  /** Trigger travel at which the contact closes and opens, 0 to 1. */ readonly contactCloses: number;
-  readonly contactOpens: number;
-}
+export type {
+  BodyParams,
+  BridgeParams,
+  ClutchParams,
+  GearParams,
+  HeatParams,
+  LinkParams,
+  MagnetParams,
+  PackParams,
+  ScrewParams,
+  ShaftParams,
+  WindingParams,
+};
 
-export interface LinkParams {
-  readonly c_F: number;
-  readonly esr_ohm: number;
-  /** Logic supply, seen as a resistance across the link [ohm]. */ readonly logic_ohm: number;
-  /** Link voltage at which the logic comes up and goes down [V]. */ readonly logicUp_V: number;
-  readonly logicDown_V: number;
-}
-
-export interface BridgeParams {
-  readonly pwm_Hz: number;
-  readonly deadTime_s: number;
-  /** On-resistance of one switch [ohm]. */ readonly rds_ohm: number;
-  /** Body diode: threshold and slope. */ readonly diode_V: number;
-  readonly diode_ohm: number;
-  /** Shunt under each low switch [ohm]. */ readonly shunt_ohm: number;
-}
-
-export interface WindingParams {
-  readonly polePairs: number;
-  /** Phase resistance [ohm]. */ readonly r_ohm: number;
-  /** Inductances at zero current [H]. */ readonly ld_H: number;
-  readonly lq_H: number;
-  /** Peak flux that the magnets link with a phase [Wb]. */ readonly magnet_Wb: number;
-  /** Saturation: odd d term [A/Wb^2], even d term [A/Wb^3], cross term [A/Wb^2], q term [A/Wb^3]. */
-  readonly satD2: number;
-  readonly satD3: number;
-  readonly satCross: number;
-  readonly satQ3: number;
-  /** Electrical angles of the three Halls [rad]. */ readonly halls_rad: readonly [number, number, number];
-}
-
-export interface ShaftParams {
-  readonly rotor_kgm2: number;
-  readonly rotorFriction_Nm: number;
-  readonly rotorViscous_Nms: number;
-  readonly chuck_kgm2: number;
-  readonly chuckFriction_Nm: number;
-}
-
-export interface GearParams {
-  /** Teeth of sun and ring per stage, motor side first. */ readonly stages: readonly (readonly [number, number])[];
-  /** Stages that work in gear 1 (low) and in gear 2 (high). */ readonly stagesInGear: readonly [number, number];
-  /** Friction torque at the input, as a share of the torque passed, per gear. */ readonly meshLoss: readonly [
-    number,
-    number,
-  ];
-  /** Half of the free play, at the output [rad]. */ readonly halfPlay_rad: number;
-  readonly stiffness_Nm_rad: number;
-  readonly damping_Nms: number;
-}
-
-export interface ScrewParams {
-  readonly pitch_m: number;
-  /** Depth at which the head meets the board [m]. */ readonly seat_m: number;
-  /** Torque of the tip as it bites, and its rise with depth until the thread is fully in. */
-  readonly tip_Nm: number;
-  readonly thread_Nm_m: number;
-  readonly fullThread_m: number;
-  /** Share of the driving torque that the thread asks on the way out. */ readonly outShare: number;
-  /** Stiffness of the clamped boards [N/m] and force at which the thread in the wood gives way [N]. */
-  readonly clamp_N_m: number;
-  readonly strip_N: number;
-  /** Mean thread radius, half flank angle, friction, mean head radius, head friction. */
-  readonly threadRadius_m: number;
-  readonly halfFlank_rad: number;
-  readonly friction: number;
-  readonly headRadius_m: number;
-  readonly headFriction: number;
-  /** Share of the thread torque that is left once the thread has given way. */ readonly strippedShare: number;
-}
+/** Every group of parameters, in the order of the drill. */
+export const GROUPS = Object.freeze({
+  pack: PACK,
+  link: LINK,
+  bridge: BRIDGE,
+  winding: WINDING,
+  magnet: MAGNET,
+  heat: HEAT,
+  shaft: SHAFT,
+  gear: GEAR,
+  clutch: CLUTCH,
+  body: BODY,
+  screw: SCREW,
+});
+export type GroupName = keyof typeof GROUPS;
 
 export interface DrillParams {
   readonly name: string;
@@ -97,45 +55,76 @@ export interface DrillParams {
   readonly link: LinkParams;
   readonly bridge: BridgeParams;
   readonly winding: WindingParams;
+  readonly magnet: MagnetParams;
+  readonly heat: HeatParams;
   readonly shaft: ShaftParams;
   readonly gear: GearParams;
+  readonly clutch: ClutchParams;
+  readonly body: BodyParams;
   readonly screw: ScrewParams;
-  /** Where each number comes from: key path without indices, such as 'winding.ld_H'. */
+  /** Where each number comes from: 'winding.ld_H'. */
   readonly sources: Readonly<Record<string, string>>;
 }
 
-/** May be zero; every other plain number must be above it. */
-const MAY_BE_ZERO =
-  /friction|viscous|loss|tip|sat|halls|esr|charge|play|damping|dead|diode_V|Friction|Viscous|Loss|Cross|ocv/;
-
 /**
- * Checks and freezes a drill. Throws RangeError naming the item, the value and what is allowed.
+ * Checks and freezes a drill. Throws RangeError naming the item, the value, its unit and what is allowed.
  * A saturation map must keep its inductances positive over the currents that a bridge can drive.
  */
 export function drillParams(p: DrillParams): DrillParams {
-  for (const [group, block] of Object.entries(p)) {
-    if (typeof block !== 'object' || group === 'sources') continue;
-    for (const [key, value] of Object.entries(block)) {
-      for (const v of [value].flat(2) as number[]) {
-        if (MAY_BE_ZERO.test(key)) requireRange(`${group}.${key}`, v, -1e12, 1e12, '');
-        else requirePositive(`${group}.${key}`, v, '');
-      }
-    }
-    Object.freeze(block);
+  for (const name of Object.keys(GROUPS) as GroupName[]) {
+    checkGroup(name, GROUPS[name], p[name] as unknown as Readonly<Record<string, unknown>>);
+    Object.freeze(p[name]);
   }
-  requireRange('pack.charge', p.pack.charge, 0, 1, '');
-  for (let k = 1; k < p.pack.ocvCharge.length; k++) {
-    requirePositive(`pack.ocvCharge step ${k}`, p.pack.ocvCharge[k] - p.pack.ocvCharge[k - 1], '');
-    requirePositive(`pack.ocvCell_V step ${k}`, p.pack.ocvCell_V[k] - p.pack.ocvCell_V[k - 1], 'V');
-  }
-  requireRange('bridge.pwm_Hz', p.bridge.pwm_Hz, 8000, 40000, 'Hz');
-  requireRange('bridge.deadTime_s', p.bridge.deadTime_s, 0, 0.1 / p.bridge.pwm_Hz, 's');
-  const { ld_H, satD2, satD3 } = p.winding;
-  // 1/Ld + 2 a x + 3 b x^2 > 0 for every x: the d axis stays a stable inductor.
-  if (satD2 ** 2 * ld_H > 3 * satD3) {
-    throw new RangeError(
-      `winding.satD2 is ${satD2} A/Wb^2; allowed is at most sqrt(3 satD3 / ld_H), else the d axis is no inductor`,
+  checkTogether(p);
+  return Object.freeze({ ...p });
+}
+
+function refuse(item: string, allowed: string): never {
+  throw new RangeError(`${item}; allowed is ${allowed}`);
+}
+
+/** What no band can say: values that must fit each other. */
+function checkTogether(p: DrillParams): void {
+  const { pack, link, bridge, winding, gear, clutch } = p;
+  if (pack.ocvCharge.length !== pack.ocvCell_V.length || pack.ocvCharge.length < 2) {
+    refuse(
+      `pack.ocvCharge has ${pack.ocvCharge.length} points, pack.ocvCell_V ${pack.ocvCell_V.length}`,
+      'two or more, as many of both',
     );
   }
-  return Object.freeze({ ...p });
+  for (let k = 1; k < pack.ocvCharge.length; k++) {
+    if (!(pack.ocvCharge[k] > pack.ocvCharge[k - 1])) refuse(`pack.ocvCharge falls at point ${k}`, 'a rising list');
+    if (!(pack.ocvCell_V[k] > pack.ocvCell_V[k - 1])) refuse(`pack.ocvCell_V falls at point ${k}`, 'a rising list');
+  }
+  if (!(pack.contactOpens < pack.contactCloses))
+    refuse(`pack.contactOpens is ${pack.contactOpens}`, `less than contactCloses, ${pack.contactCloses}`);
+  if (!(link.logicDown_V < link.logicUp_V))
+    refuse(`link.logicDown_V is ${link.logicDown_V} V`, `less than logicUp_V, ${link.logicUp_V} V`);
+  if (bridge.deadTime_s > 0.1 / bridge.pwm_Hz)
+    refuse(
+      `bridge.deadTime_s is ${bridge.deadTime_s} s`,
+      `at most a tenth of the PWM period, ${0.1 / bridge.pwm_Hz} s`,
+    );
+  if (!(bridge.bootLow_V < bridge.boot_V))
+    refuse(`bridge.bootLow_V is ${bridge.bootLow_V} V`, `less than boot_V, ${bridge.boot_V} V`);
+  const full = pack.series * pack.ocvCell_V[pack.ocvCell_V.length - 1];
+  if (!(full < bridge.avalanche_V))
+    refuse(`bridge.avalanche_V is ${bridge.avalanche_V} V`, `more than a full pack has, ${full} V`);
+  // 1/Ld + 2 a x + 3 b x^2 > 0 for every x: the d axis stays a stable inductor.
+  const { ld_H, satD2, satD3 } = winding;
+  if (satD2 ** 2 * ld_H > 3 * satD3)
+    refuse(`winding.satD2 is ${satD2} A/Wb²`, 'at most sqrt(3 satD3 / ld_H), else the d axis is no inductor');
+  if (winding.halls_rad.length !== 3) refuse(`winding.halls_rad has ${winding.halls_rad.length} angles`, '3');
+  const stages = gear.sunTeeth.length;
+  for (const key of ['ringTeeth', 'basicEfficiency'] as const) {
+    if (gear[key].length !== stages)
+      refuse(`gear.${key} has ${gear[key].length} stages`, `as many as sunTeeth, ${stages}`);
+  }
+  if (gear.stagesInGear.length !== 2) refuse(`gear.stagesInGear has ${gear.stagesInGear.length} gears`, '2');
+  for (const n of gear.stagesInGear)
+    if (!Number.isInteger(n) || n > stages) refuse(`gear.stagesInGear is ${n}`, `a whole number up to ${stages}`);
+  for (let k = 1; k < clutch.settings_Nm.length; k++) {
+    if (!(clutch.settings_Nm[k] > clutch.settings_Nm[k - 1]))
+      refuse(`clutch.settings_Nm falls at setting ${k + 1}`, 'a rising list');
+  }
 }

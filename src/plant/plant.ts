@@ -1,45 +1,45 @@
 /**
- * The whole drill: order of the step, commands, hands, snapshot and hash.
+ * The whole drill: order of an update, commands, hands, snapshot and hash.
  *
- * Order   at the start of a period the command takes effect, the supply is renewed and the numbers are checked; then N
- *         fixed steps, each split at the exact time of every PWM edge, dead-time end and diode current zero.
- *         Between two periods a controller may read (src/sensing) and command: nowhere else.
+ * Order   at an update point the command takes effect, slow models are renewed and the numbers are checked. The update
+ *         is cut into stretches at the exact time of every PWM edge and dead-time end; a stretch runs in equal steps of
+ *         at most h, and is cut again where a diode runs out of current. Between two updates a controller may read
+ *         (src/sensing) and command: nowhere else.
  * Rules   a step allocates nothing, reads no clock, draws no chance and throws nothing. A value that is not finite
  *         stops the plant and names slot and tick; nothing is reset.
  */
-import { SIGNAL_INDEX } from '../signals.ts';
 import { requireRange } from '../units/checks.ts';
 import { ACCOUNTS, residual_J, residualShare, stored_J } from './audit.ts';
-import { phaseCurrent_A } from './axes.ts';
-import { cosine, sine, wrapTurn } from './elementary.ts';
-import { applyEdges, findEdge, loadCommand, wrapEdges } from './gates.ts';
+import { beginBody, endBody } from './body.ts';
+import { Damage } from './damage.ts';
+import { cosine, sine } from './elementary.ts';
+import { applyEdges, loadCommand, renewBoots, wrapEdges } from './gates.ts';
 import { Halls } from './hall.ts';
 import { Hands } from './hands.ts';
 import { hashOf } from './hash.ts';
-import { clampForce_N } from './load/screw.ts';
+import { beginHeat, endHeat, renewMagnet, startHeat } from './heat.ts';
+import { type KernelMap, kernelMap } from './kernel-map.ts';
+import { commitLoad, type LoadMaps, loadMaps, renewLoad } from './load/index.ts';
+import { observeTruth } from './observe.ts';
 import type { DrillParams } from './params.ts';
 import { seedState } from './random.ts';
-import { gearRatio } from './shaft.ts';
 import { SLOTS, type SlotName, slot } from './slots.ts';
+import { requireStable } from './stability.ts';
 import { Stepper } from './step.ts';
-import { renewSupply } from './supply.ts';
-import { type WindingMap, windingMap } from './winding.ts';
-import { work } from './work.ts';
+import { beginSupply, endSupply, renewCells, startPack } from './supply.ts';
+import { beginTransmission, type GearMap, gearMap } from './transmission.ts';
+import { magnetD_Wb, magnetQ_Wb } from './winding.ts';
+import { WORK_LENGTH, work } from './work.ts';
 
 export interface PlantOptions {
-  /** Seed of the noise and of the rotor angle at the start. */ readonly seed: number;
-  /** Longest fixed step [s], 0.25 to 2 us; the step is the period over a whole number. */ readonly h_s: number;
+  /** Seed of noise, scatter and of the rotor angle at the start. */ readonly seed: number;
+  /** Longest step [s], 0.25 to 2 us. */ readonly h_s: number;
   /** Electrical rotor angle at the start [rad]; drawn from the seed when absent. */ readonly rotorAngle_rad?: number;
 }
 
-/** Edges closer than this to a grid point act there [s]: far below a timer tick, far above rounding. */
-const SAME_S = 1e-13;
-
-const EDGE = work('edge');
-
 const at = {
   tick: slot('tick'),
-  gridStep: slot('gridStep'),
+  half: slot('half'),
   inPeriod: slot('inPeriod'),
   halted: slot('halted'),
   powered: slot('powered'),
@@ -49,37 +49,47 @@ const at = {
   mean: slot('meanA'),
   nextDuty: slot('nextDutyA'),
   nextGates: slot('nextGates'),
+  engaged: slot('engaged'),
 } as const;
 
+/** Force with which a person leans on a drill by default [N]; illustrative. */
+const PUSH_N = 120;
+const SEED_HIGHEST = 0xffffffff;
+
 export class Plant {
-  /** The plant vector; see SLOTS. Read it freely, write it only to start a test from a given state. */
+  /** The plant vector; see SLOTS. Read it freely; a test that writes it calls renew() after. */
   readonly state = new Float64Array(SLOTS.length);
   readonly params: DrillParams;
   readonly hands: Hands;
-  /** PWM period [s]. */ readonly period_s: number;
-  /** Fixed steps in a period. */ readonly stepsPerPeriod: number;
-  /** Fixed step [s]. */ readonly h_s: number;
-  /** Winding map with its reciprocals. */ readonly map: WindingMap;
+  readonly damage: Damage;
+  /** Update interval: the PWM period, or half of it [s]. */ readonly period_s: number;
+  /** Longest step [s]. */ readonly h_s: number;
+  /** Constants of winding and kernel. */ readonly map: KernelMap;
+  private readonly w = new Float64Array(WORK_LENGTH);
   private readonly stepper: Stepper;
   private readonly halls: Halls;
-  private readonly ratios: Float64Array;
-  /** Time in the period up to which the stepper goes; a vector, so that it need not be boxed. */
-  private readonly until = new Float64Array(1);
+  private readonly gears: GearMap;
+  private readonly loads: LoadMaps;
 
-  /** Throws RangeError when an option is out of range. */
+  /** Throws RangeError when an option is out of range or a step would be unstable. */
   constructor(params: DrillParams, options: PlantOptions) {
     requireRange('h_s', options.h_s, 0.25e-6, 2e-6, 's');
-    requireRange('seed', options.seed, 0, 0xffffffff, '');
+    requireRange('seed', options.seed, 0, SEED_HIGHEST, '');
+    requireStable(params, options.h_s);
     this.params = params;
-    this.period_s = 1 / params.bridge.pwm_Hz;
-    this.stepsPerPeriod = Math.ceil(this.period_s / options.h_s - 1e-9);
-    this.h_s = this.period_s / this.stepsPerPeriod;
-    const { stages, stagesInGear } = params.gear;
-    this.ratios = Float64Array.of(0, gearRatio(stages, stagesInGear[0]), gearRatio(stages, stagesInGear[1]));
-    this.map = windingMap(params.winding);
-    this.halls = new Halls(params.winding.halls_rad);
-    this.stepper = new Stepper(this.state, params, this.map, this.ratios, this.halls);
-    this.hands = new Hands(this.state);
+    this.period_s = 1 / (params.bridge.pwm_Hz * params.bridge.updates);
+    this.h_s = options.h_s;
+    this.map = kernelMap(params);
+    this.gears = gearMap(params.gear);
+    this.loads = loadMaps(params);
+    this.halls = new Halls(params.winding.halls_rad, params.winding.polePairs);
+    this.stepper = new Stepper(this.state, this.w, params, this.map);
+    this.hands = new Hands(this.state, params);
+    this.damage = new Damage(this.state);
+    this.w[work('period')] = this.period_s;
+    this.w[work('pwmHalf')] = 0.5 / params.bridge.pwm_Hz;
+    this.w[work('longest')] = options.h_s;
+    this.w[work('blocked')] = 3;
     this.start(options);
   }
 
@@ -88,23 +98,34 @@ export class Plant {
     const p = this.params;
     x[slot('seed')] = seedState(options.seed);
     x[slot('gear')] = 2;
+    x[at.engaged] = 2;
     x[slot('direction')] = 1;
-    x[slot('charge')] = p.pack.charge;
+    x[slot('push')] = PUSH_N;
+    x[slot('wrist')] = 1;
+    x[slot('threadFactor')] = 1;
+    x[slot('stripFactor')] = 1;
     const drawn = (x[slot('seed')] / 4294967296) * 2 * Math.PI;
     const angle = options.rotorAngle_rad ?? drawn;
+    const mechanical = angle / p.winding.polePairs;
     x[at.cos] = cosine(angle);
     x[at.sin] = sine(angle);
-    x[slot('rotorAngle')] = angle / p.winding.polePairs;
-    x[slot('psiAlpha')] = p.winding.magnet_Wb * x[at.cos];
-    x[slot('psiBeta')] = p.winding.magnet_Wb * x[at.sin];
+    x[slot('slotCos')] = cosine(mechanical * p.winding.slots);
+    x[slot('slotSin')] = sine(mechanical * p.winding.slots);
+    x[slot('rotorAngle')] = mechanical;
+    startPack(x, p.pack);
+    startHeat(x, p);
+    const d = magnetD_Wb(this.map, x[slot('magnet')], x[at.cos], x[at.sin]);
+    const q = magnetQ_Wb(this.map, x[slot('magnet')], x[at.cos], x[at.sin]);
+    x[slot('psiAlpha')] = x[at.cos] * d - x[at.sin] * q;
+    x[slot('psiBeta')] = x[at.sin] * d + x[at.cos] * q;
     x[slot('hall')] = this.halls.code(x);
     x[slot('hallEdge')] = -1;
-    this.beginPeriod();
+    this.beginUpdate();
     x[slot('packVoltage')] = x[slot('ocv')];
     x[slot('stored0')] = stored_J(x, p, this.map);
   }
 
-  /** PWM periods since the start. */
+  /** Updates since the start. */
   get tick(): number {
     return this.state[at.tick];
   }
@@ -119,9 +140,9 @@ export class Plant {
     return this.state[at.powered] === 1;
   }
 
-  /** Reduction from motor to chuck in the gear that is in. */
+  /** Reduction from motor to chuck in the gear that is in; 0 in neutral. */
   get ratio(): number {
-    return this.ratios[this.state[slot('gear')]];
+    return this.gears.ratio[this.state[at.engaged]];
   }
 
   /** '' while all is well, else which slot stopped being finite, and when. */
@@ -143,61 +164,60 @@ export class Plant {
     x[at.nextDuty + 2] = clampDuty(dutyC);
   }
 
-  /** Runs to the end of the period that has begun. */
+  /** Runs to the end of the update interval that has begun. */
   runPeriod(): void {
-    const tick = this.state[at.tick];
-    while (this.state[at.tick] === tick && this.state[at.halted] === 0) this.step();
+    if (this.state[at.halted] !== 0) return;
+    this.stepper.finish();
+    this.endUpdate();
   }
 
-  /** One fixed step, split at every edge inside it. */
+  /** One step of at most h; the last one of an interval ends it. */
   step(): void {
-    const x = this.state;
-    if (x[at.halted] !== 0) return;
-    const { w } = this.stepper;
-    const n = x[at.gridStep] + 1;
-    const last = n === this.stepsPerPeriod;
-    const target = last ? this.period_s : n * this.h_s;
-    findEdge(x, w);
-    while (w[EDGE] < target - SAME_S) {
-      this.until[0] = w[EDGE];
-      this.stepper.advance(this.until);
-      applyEdges(x, w, this.params.bridge);
-      findEdge(x, w);
-    }
-    if (target > x[at.inPeriod]) {
-      this.until[0] = target;
-      this.stepper.advance(this.until);
-    }
-    x[at.gridStep] = n;
-    if (last) this.endPeriod();
-    else if (w[EDGE] <= target + SAME_S) {
-      // The edge counts as on the grid point, also when rounding puts it just behind.
-      x[at.inPeriod] = Math.max(w[EDGE], target);
-      applyEdges(x, w, this.params.bridge);
-    }
+    if (this.state[at.halted] !== 0) return;
+    if (this.stepper.step()) this.endUpdate();
   }
 
-  private endPeriod(): void {
-    const x = this.state;
+  private endUpdate(): void {
+    const { state: x, w, params: p } = this;
     for (let k = 0; k < 3; k++) {
       x[at.mean + k] = x[at.pole + k] / this.period_s;
       x[at.pole + k] = 0;
     }
-    x[at.gridStep] = 0;
+    commitLoad(x, w, this.loads);
+    endBody(x, w, p.body);
+    this.halls.end(x, w);
+    endSupply(x, w, p.pack);
+    endHeat(x, w, p);
+    renewMagnet(x, p.magnet, this.map);
+    renewBoots(x, w, p.bridge);
     x[at.inPeriod] = 0;
     x[at.tick] += 1;
-    wrapEdges(x, this.stepper.w);
-    // A sum is finite only if every part is: one test a period instead of one a slot.
+    if (p.bridge.updates === 2) x[at.half] = 1 - x[at.half];
+    wrapEdges(x, w);
+    // A sum is finite only if every part is: one test an update instead of one a slot.
     let sum = 0;
     for (let k = 0; k < x.length; k++) sum += x[k] * 0;
     if (sum !== 0) x[at.halted] = 1;
-    else this.beginPeriod();
+    else this.beginUpdate();
   }
 
-  private beginPeriod(): void {
-    renewSupply(this.state, this.params.pack, this.params.link);
-    loadCommand(this.state);
-    applyEdges(this.state, this.stepper.w, this.params.bridge);
+  private beginUpdate(): void {
+    const { state: x, w, params: p } = this;
+    beginSupply(x, w, p.pack, p.link);
+    beginHeat(x, w, p);
+    beginTransmission(x, w, p, this.gears);
+    beginBody(x, w, p.body, p.shaft);
+    renewLoad(x, w, this.loads);
+    this.halls.begin(x);
+    loadCommand(x);
+    applyEdges(x, w, p.bridge, p.link);
+    this.stepper.plan();
+  }
+
+  /** After a test has written slots: takes them over as if the update began now. */
+  renew(): void {
+    renewCells(this.state, this.params.pack);
+    this.beginUpdate();
   }
 
   /** Value of one slot, for tests and messages. */
@@ -210,17 +230,22 @@ export class Plant {
     observeTruth(this, out);
   }
 
-  /** Copy of the whole state. */
+  /** Copy of the whole state, and of what an update that has begun goes by. */
   snapshot(): Float64Array {
-    return this.state.slice();
+    const out = new Float64Array(this.state.length + this.w.length);
+    out.set(this.state);
+    out.set(this.w, this.state.length);
+    return out;
   }
 
   /** Puts a snapshot back; the run goes on from there bit by bit as it did before. Throws RangeError on a wrong length. */
   restore(snapshot: Float64Array): void {
-    if (snapshot.length !== this.state.length) {
-      throw new RangeError(`snapshot has ${snapshot.length} numbers; this plant has ${this.state.length}`);
+    const { length } = this.state;
+    if (snapshot.length !== length + this.w.length) {
+      throw new RangeError(`snapshot has ${snapshot.length} numbers; this plant has ${length + this.w.length}`);
     }
-    this.state.set(snapshot);
+    this.state.set(snapshot.subarray(0, length));
+    this.w.set(snapshot.subarray(length));
   }
 
   /** 16 hexadecimal digits over every bit of the state. */
@@ -228,15 +253,14 @@ export class Plant {
     return hashOf(this.state);
   }
 
-  /** Where the energy went since the start. */
+  /** Where the energy went since the start; valid between two updates. */
   energy(): { passed_J: number; residual_J: number; share: number; accounts: Record<string, number> } {
     const accounts = Object.fromEntries(ACCOUNTS.map(([name, words]) => [words, this.read(name)]));
     accounts['growth of what is stored'] = stored_J(this.state, this.params, this.map) - this.read('stored0');
-    const share = residualShare(this.state, this.params, this.map);
     return {
       passed_J: this.read('passed'),
       residual_J: residual_J(this.state, this.params, this.map),
-      share,
+      share: residualShare(this.state, this.params, this.map),
       accounts,
     };
   }
@@ -244,38 +268,4 @@ export class Plant {
 
 function clampDuty(d: number): number {
   return d > 0 ? Math.min(d, 1) : 0;
-}
-
-const ia = slot('iAlpha');
-const ib = slot('iBeta');
-
-function observeTruth(plant: Plant, out: Float64Array): void {
-  const x = plant.state;
-  const p = plant.params;
-  const speed = plant.read('rotorSpeed');
-  out[SIGNAL_INDEX.time] = plant.time_s;
-  out[SIGNAL_INDEX.packOcv] = plant.read('ocv');
-  out[SIGNAL_INDEX.packCurrent] = plant.read('packCurrent');
-  out[SIGNAL_INDEX.packVoltage] = plant.read('packVoltage');
-  out[SIGNAL_INDEX.charge] = plant.read('charge');
-  out[SIGNAL_INDEX.link] = plant.read('link');
-  out[SIGNAL_INDEX.poleA] = x[at.mean];
-  out[SIGNAL_INDEX.poleB] = x[at.mean + 1];
-  out[SIGNAL_INDEX.poleC] = x[at.mean + 2];
-  out[SIGNAL_INDEX.currentA] = phaseCurrent_A(0, x[ia], x[ib]);
-  out[SIGNAL_INDEX.currentB] = phaseCurrent_A(1, x[ia], x[ib]);
-  out[SIGNAL_INDEX.currentC] = phaseCurrent_A(2, x[ia], x[ib]);
-  out[SIGNAL_INDEX.currentD] = x[at.cos] * x[ia] + x[at.sin] * x[ib];
-  out[SIGNAL_INDEX.currentQ] = x[at.cos] * x[ib] - x[at.sin] * x[ia];
-  out[SIGNAL_INDEX.rotorAngle] = wrapTurn(plant.read('rotorAngle') * p.winding.polePairs);
-  out[SIGNAL_INDEX.motorSpeed] = speed;
-  out[SIGNAL_INDEX.electricalSpeed] = speed * p.winding.polePairs;
-  out[SIGNAL_INDEX.airGapTorque] = plant.read('airGap');
-  out[SIGNAL_INDEX.gearTorque] = plant.read('gearTorque');
-  out[SIGNAL_INDEX.chuckAngle] = plant.read('chuckAngle');
-  out[SIGNAL_INDEX.chuckSpeed] = plant.read('chuckSpeed');
-  out[SIGNAL_INDEX.loadTorque] = plant.read('loadTorque');
-  out[SIGNAL_INDEX.screwDepth] = plant.read('depth');
-  out[SIGNAL_INDEX.clampForce] = clampForce_N(p.screw, plant.read('depth'), plant.read('stripped') === 1);
-  out[SIGNAL_INDEX.energyResidual] = residualShare(x, p, plant.map);
 }

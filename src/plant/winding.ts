@@ -1,63 +1,64 @@
 /**
- * Three-phase winding with a floating star point: flux linkage in the stator frame is the state.
+ * Three-phase winding with a floating star point: flux linkage in the stator frame is the state. The steps are made in
+ * kernel.ts; this is the field that they integrate.
  *
- * Model   d psi/dt = v - R i in alpha-beta; the current follows from the field energy, i = dH/dpsi in the rotor frame:
- *         id = x/Ld + a x^2 + b x^3 + c q^2, iq = q/Lq + d q^3 + 2 c x q, with x = psi_d - lambda and q = psi_q.
+ * Model   d psi/dt = v - R i in alpha-beta; the current follows from the field energy, i = dH/dx in the rotor frame, with
+ *         x = psi_d - lambda_d(theta) and q = psi_q - lambda_q(theta), the flux that is not the magnet's:
+ *         id = x/Ld + a x^2 + b x^3 + c q^2, iq = q/Lq + d q^3 + 2 c x q.
  *         One function H for both, so d id/d q = d iq/d x: no current map can create energy. The odd term a tells
  *         north from south.
- * Scheme  discrete gradient. The mean current of a step is the mean of dH/dpsi along the straight line between the two
+ *         Fifth and seventh harmonic of the magnet flux of a phase make a sixth in the rotor frame:
+ *         lambda_d = lambda (1 + (h5 + h7) cos 6 theta), lambda_q = lambda (h7 - h5) sin 6 theta. Orders that are multiples
+ *         of three shift the star point and drive no current.
+ *         Cogging is the slope of an energy: orders 2p and Q (tolerances) and lcm(Q, 2p) of the mechanical angle.
+ * Scheme  discrete gradient. The mean current of a step is the mean of dH/dx along the straight line between the two
  *         rotor-frame fluxes (two Gauss points: exact for this H), the torque is the matching angle part. Then
  *         1.5 i (psi1 - psi0) - T (theta1 - theta0) is the change of the field energy to the last bit, whatever the step.
  *         Order 2, symmetric.
  * Frame   amplitude-invariant Clarke and Park, d on magnet north, q leads it by 90 degrees. Positive current flows into
- *         the motor. T = 1.5 p (psi_d iq - psi_q id).
- * Source  map: Jebai, Malrait, Martin, Rouchon, "Signal injection and averaging for position estimation of
- *         permanent-magnet synchronous motors", CDC 2012 (the abstract was read, the layout of terms is from memory).
+ *         the motor. T = 1.5 p (psi_d iq - psi_q id) and the part of the harmonics.
+ * Source  map: Jebai, Malrait, Martin, Rouchon, "Sensorless position estimation of permanent-magnet synchronous motors
+ *         using a saturation model", arXiv 1207.5743 (the abstract was read, the layout of terms is from memory).
  *         scheme: Gonzalez, "Time integration and discrete Hamiltonian systems", J. Nonlinear Science 6, 1996
- *         (from memory); the angle part is derived in DEVELOPERS.md.
+ *         (from memory); the angle part is derived in DEVELOPERS.md. Cogging order: Bianchi, Bolognani, IEEE Trans. Ind.
+ *         Appl. 38(5), 2002 (rule from memory); low orders in real motors: measured spectrum read on
+ *         th4.ilovetranslation.com/bqxoAyAM2tL.
  */
-import { AXIS_ALPHA, AXIS_BETA } from './axes.ts';
 import type { WindingParams } from './params.ts';
-import { slot } from './slots.ts';
-import { work } from './work.ts';
 
-const PSI_A = slot('psiAlpha');
-const PSI_B = slot('psiBeta');
-const COS = slot('cos');
-const SIN = slot('sin');
-
-const DT = work('dt');
-const FAR = work('far');
-const X0D = work('x0d');
-const X0Q = work('x0q');
-const I_A = work('iAlpha');
-const I_B = work('iBeta');
-const V_A = work('vAlpha');
-const V_B = work('vBeta');
-const PSI1_A = work('psiAlpha');
-const PSI1_B = work('psiBeta');
-const AIR_GAP = work('airGap');
-const COS_MID = work('cosMid');
-const SIN_MID = work('sinMid');
-const COS_HALF = work('cosHalf');
-const SINC = work('sinc');
-const COS1 = work('cos1');
-const SIN1 = work('sin1');
-const I1_A = work('i1Alpha');
-const I1_B = work('i1Beta');
-
-/** Half distance of the two Gauss points on the unit line, 1/(2 sqrt 3). */
-const GAUSS = 0.28867513459481287;
-
-/** Winding parameters with the reciprocals that a step needs; made once. */
+/** Winding parameters with what a step needs of them; made once. */
 export interface WindingMap extends WindingParams {
   /** Inverse inductances at zero current [1/H]. */ readonly gd: number;
   readonly gq: number;
+  /** Sixth harmonic of the magnet flux in the rotor frame, as shares of the first. */ readonly harmonicD: number;
+  readonly harmonicQ: number;
+  /** lcm(Q, 2p) over 6 p. */ readonly bothOver6: number;
+  /** Square of lcm(Q, 2p) / p, over 6. */ readonly both2: number;
 }
 
-/** Adds the reciprocals to checked parameters. */
+function greatestDivisor(a: number, b: number): number {
+  return b === 0 ? a : greatestDivisor(b, a % b);
+}
+
+/** Adds what a step needs. Throws RangeError when slots and poles make no balanced three-phase winding. */
 export function windingMap(p: WindingParams): WindingMap {
-  return Object.freeze({ ...p, gd: 1 / p.ld_H, gq: 1 / p.lq_H });
+  const poles = 2 * p.polePairs;
+  const both = (p.slots * poles) / greatestDivisor(p.slots, poles);
+  const order = both / p.polePairs;
+  if (p.slots % 3 !== 0 || order % 6 !== 0) {
+    throw new RangeError(
+      `winding.slots is ${p.slots} with ${p.polePairs} pole pairs; allowed is a multiple of 3 that makes a balanced winding`,
+    );
+  }
+  return Object.freeze({
+    ...p,
+    gd: 1 / p.ld_H,
+    gq: 1 / p.lq_H,
+    harmonicD: p.emf5 + p.emf7,
+    harmonicQ: p.emf7 - p.emf5,
+    bothOver6: order / 6,
+    both2: (order * order) / 6,
+  });
 }
 
 /** Direct-axis current [A] at rotor-frame flux x, q [Wb], magnet excluded. */
@@ -77,86 +78,40 @@ export function fieldEnergy(p: WindingMap, x: number, q: number): number {
   return 1.5 * (h + c * x * q * q + (d / 4) * q * q * q * q);
 }
 
-/** Rotor-frame flux at the start of a step, from the state. */
-export function startWinding(x: Float64Array, w: Float64Array, p: WindingMap): void {
-  const c = x[COS];
-  const s = x[SIN];
-  w[X0D] = c * x[PSI_A] + s * x[PSI_B] - p.magnet_Wb;
-  w[X0Q] = c * x[PSI_B] - s * x[PSI_A];
+/** Sixth harmonic: cosine and sine of six times the angle, by doubling and addition. */
+export function cosineSix(c: number, s: number): number {
+  const c2 = 2 * c * c - 1;
+  const c3 = c2 * c - 2 * s * c * s;
+  return 2 * c3 * c3 - 1;
 }
 
-/** Flux at the end of the step from its mean voltage and the guess of its mean current. */
-export function advanceFlux(x: Float64Array, w: Float64Array, p: WindingMap): void {
-  const dt = w[DT];
-  w[PSI1_A] = x[PSI_A] + dt * (w[V_A] - p.r_ohm * w[I_A]);
-  w[PSI1_B] = x[PSI_B] + dt * (w[V_B] - p.r_ohm * w[I_B]);
+export function sineSix(c: number, s: number): number {
+  const c2 = 2 * c * c - 1;
+  const s2 = 2 * s * c;
+  return 2 * (s2 * c + c2 * s) * (c2 * c - s2 * s);
 }
 
-/** The flux at the end that makes every phase current zero: the magnet's own. */
-export function zeroCurrentFlux(w: Float64Array, p: WindingMap): void {
-  w[PSI1_A] = p.magnet_Wb * w[COS1];
-  w[PSI1_B] = p.magnet_Wb * w[SIN1];
+/** Magnet flux in the rotor frame [Wb] at the angle of cosine c and sine s. */
+export function magnetD_Wb(p: WindingMap, magnet_Wb: number, c: number, s: number): number {
+  return magnet_Wb * (1 + p.harmonicD * cosineSix(c, s));
 }
 
-/**
- * Moves the flux at the end along the axis of phase k until the current of that phase is zero (one Newton step), and
- * leaves in w.far how far [Wb].
- */
-export function clampPhase(w: Float64Array, p: WindingMap, k: number): void {
-  const c = w[COS1];
-  const s = w[SIN1];
-  const x = c * w[PSI1_A] + s * w[PSI1_B] - p.magnet_Wb;
-  const q = c * w[PSI1_B] - s * w[PSI1_A];
-  const ud = c * AXIS_ALPHA[k] + s * AXIS_BETA[k];
-  const uq = c * AXIS_BETA[k] - s * AXIS_ALPHA[k];
-  const { satD2: a, satD3: b, satCross: cc, satQ3: d } = p;
-  // Incremental inverse inductances: the second derivatives of H.
-  const gdd = p.gd + x * (2 * a + 3 * b * x);
-  const gqq = p.gq + 3 * d * q * q + 2 * cc * x;
-  const gdq = 2 * cc * q;
-  const i = ud * (x * (p.gd + x * (a + b * x)) + cc * q * q) + uq * q * (p.gq + d * q * q + 2 * cc * x);
-  const far = -i / (ud * ud * gdd + uq * uq * gqq + 2 * ud * uq * gdq);
-  w[PSI1_A] += far * AXIS_ALPHA[k];
-  w[PSI1_B] += far * AXIS_BETA[k];
-  w[FAR] = far;
+export function magnetQ_Wb(p: WindingMap, magnet_Wb: number, c: number, s: number): number {
+  return magnet_Wb * p.harmonicQ * sineSix(c, s);
 }
 
-/** Mean current and mean torque of the step from the two fluxes: the discrete gradient of the field energy. */
-export function meanCurrentAndTorque(x: Float64Array, w: Float64Array, p: WindingMap): void {
-  const x0 = w[X0D];
-  const q0 = w[X0Q];
-  const pa = w[PSI1_A];
-  const pb = w[PSI1_B];
-  const dx = w[COS1] * pa + w[SIN1] * pb - p.magnet_Wb - x0;
-  const dq = w[COS1] * pb - w[SIN1] * pa - q0;
-  const g = 0.5 - GAUSS;
-  const f = 0.5 + GAUSS;
-  const xg = x0 + g * dx;
-  const xf = x0 + f * dx;
-  const qg = q0 + g * dq;
-  const qf = q0 + f * dq;
-  const { gd, gq, satD2: ad, satD3: bd, satCross: cc, satQ3: cq } = p;
-  const id = 0.5 * (xg * (gd + xg * (ad + bd * xg)) + xf * (gd + xf * (ad + bd * xf)) + cc * (qg * qg + qf * qf));
-  const iq = 0.5 * (qg * (gq + cq * qg * qg + 2 * cc * xg) + qf * (gq + cq * qf * qf + 2 * cc * xf));
-  const c = w[COS_MID];
-  const s = w[SIN_MID];
-  const ia = c * id - s * iq;
-  const ib = s * id + c * iq;
-  w[I_A] = w[COS_HALF] * ia;
-  w[I_B] = w[COS_HALF] * ib;
-  const midA = 0.5 * (x[PSI_A] + pa);
-  const midB = 0.5 * (x[PSI_B] + pb);
-  w[AIR_GAP] = 1.5 * p.polePairs * w[SINC] * (ib * midA - ia * midB);
-}
-
-/** Current at the end of the step, in the stator frame. */
-export function endCurrent(w: Float64Array, p: WindingMap): void {
-  const c = w[COS1];
-  const s = w[SIN1];
-  const x = c * w[PSI1_A] + s * w[PSI1_B] - p.magnet_Wb;
-  const q = c * w[PSI1_B] - s * w[PSI1_A];
-  const id = currentD(p, x, q);
-  const iq = currentQ(p, x, q);
-  w[I1_A] = c * id - s * iq;
-  w[I1_B] = s * id + c * iq;
+/** Energy of cogging [J]; its slope over the mechanical angle is minus the torque. */
+export function coggingEnergy(p: WindingMap, c: number, s: number, slotCos: number): number {
+  const c6 = cosineSix(c, s);
+  const s6 = sineSix(c, s);
+  let cn = c6;
+  let sn = s6;
+  for (let n = 1; n < p.bothOver6; n++) {
+    const t = sn * c6 + cn * s6;
+    cn = cn * c6 - sn * s6;
+    sn = t;
+  }
+  const { polePairs: pp, slots } = p;
+  const both = (p.cogBoth_Nm * cn) / (6 * p.bothOver6 * pp);
+  return -(p.cogPoles_Nm * (2 * c * c - 1)) / (2 * pp) - (p.cogSlots_Nm * slotCos) / slots - both;
 }

@@ -1,26 +1,47 @@
 /**
- * Scratch of one step: numbers that pass between components while a step is being solved. Every step writes them
- * before it reads them, so they are no state and no part of a snapshot.
+ * Scratch: numbers that pass between the parts of the plant while an update is being computed. They are written before
+ * they are read, so they are no state and no part of a snapshot.
  *
  * They travel here and not as arguments for a second reason: an engine boxes a fractional number that it hands to a
  * function it has not inlined, and a step must not allocate. So step functions take the vectors, parameters and small
  * integers, and nothing else.
  */
 const rows = [
-  // set once per step
-  'dt', // length of the stretch being solved
-  'period', // PWM period, constant
-  'perRatio', // 1 over the reduction of the gear that is in
-  'meshLoss',
-  'x0d', // rotor-frame flux at the start, magnet excluded
-  'x0q',
-  'emfCells', // pack voltage behind its series resistance, at mid-step
+  // constant
+  'period', // length of an update interval
+  'pwmHalf', // half a PWM period
+  'longest', // longest step
+  // renewed once an update by the slow models
+  'emfCells', // pack voltage behind its series resistance, RC pairs at mid-update
+  'packOhm', // series resistance; 0 conductance with the contact open
+  'closed', // 1 while contact and protection let current pass
   'rc1Mid',
   'rc2Mid',
-  'packSlope', // 1 / (series resistance), 0 with the contact open
-  'linkIdle', // mean link voltage with no current into the bridge
-  'linkOhm', // by how much it drops per ampere
-  'railA', // legs as sources: share of the link, offset, resistance
+  'windingOhm',
+  'highA', // on-resistances of the switches, warm, with the gate voltage they have
+  'highB',
+  'highC',
+  'lowA',
+  'lowB',
+  'lowC',
+  'diode', // threshold of the body diodes, warm
+  'perRatio', // 1 over the reduction of the gear that is in, 0 in neutral
+  'meshForth', // mesh friction as a share of the torque passed, power flowing to the chuck
+  'meshBack', // and back from it
+  'play', // half of the free play
+  'slipLimit', // twist of the teeth at which the clutch lets go
+  'bound', // dry friction of the rotor without mesh
+  'drag', // drag per speed of the rotor
+  'hand', // torque of wrist and hand on the tool
+  'loadLow', // bounds of the torque that the load can put on the chuck, at the chuck angle loadFrom
+  'loadHigh',
+  'loadLowSlope', // their change per radian
+  'loadHighSlope',
+  'loadFrom',
+  'wall', // chuck angle beyond which a rigid stop holds
+  // renewed at every change of a switch or diode
+  'blocked', // phase that is blocked, -1 none, 3 all
+  'railA', // phases as sources: share of the link, offset, resistance
   'railB',
   'railC',
   'offsetA',
@@ -29,45 +50,64 @@ const rows = [
   'legA',
   'legB',
   'legC',
-  'loadLow', // bounds of the torque that the load can put on the chuck
-  'loadHigh',
-  'depthMid',
-  // renewed each pass
-  'iAlpha', // mean current of the step
-  'iBeta',
-  'vAlpha', // mean winding voltage of the step
-  'vBeta',
-  'phaseA', // mean phase currents
-  'phaseB',
-  'phaseC',
+  'shuntA', // 1 while the current of the phase passes a shunt
+  'shuntB',
+  'shuntC',
+  'signA', // diode that conducts: 1 high, -1 low, 0 none
+  'signB',
+  'signC',
+  'acrossA', // conductance that a shorted leg puts across the link
+  'acrossB',
+  'acrossC',
+  // renewed for every stretch: constants that hang on the length of its steps
+  'lead', // 2 L / dt of the pack leads
+  'slope', // conductance of cells and leads
+  'load', // conductance across the link
+  'avalancheS', // part of it that the avalanche is
+  'drop', // link voltage per capacitor voltage
+  'linkOhm', // drop of the link voltage per ampere
+  'idleFix', // link voltage from cells and avalanche
+  'idleLead', // and per ampere in the leads
+  'perC', // dt / C
+  'shorted', // conductance of shorted turns, seen from alpha
+  'perShort', // what is left of a change of flux
+  'inertia', // rotor, chuck: J / dt
+  'perRotor',
+  'chuck',
+  'bodyBack', // share of a change of rotor speed that the body takes
+  'bodyPush', // dt / J of the body
+  'toBody', // share of the outward torque that the rotor feels
+  'sumCharge', // sums over the steps of the stretch, taken when it ends
+  'sumPack',
+  'sumLink',
+  'sumLink2',
+  'sumAvalanche',
+  'sumHeatA',
+  'sumHeatB',
+  'sumHeatC',
+  'sumShunt',
+  'sumCopper',
+  'sumHold',
+  'sumMesh',
+  'sumDrag',
+  'sumGear',
+  'sumClutch',
+  'sumChuck',
+  'sumWork',
+  'sumPoleA',
+  'sumPoleB',
+  'sumPoleC',
+  // the stretch to be solved
+  'part', // length of a single step that is asked for
+  // results of a step that was solved and not taken
+  'i1Alpha',
+  'i1Beta',
   'poleA',
   'poleB',
   'poleC',
-  'link', // mean link voltage
-  'pack', // mean pack current
-  'inverter', // mean current into the high rail of the bridge
-  'capacitor', // mean current into the link capacitance
-  'psiAlpha', // end of the step
-  'psiBeta',
-  'airGap', // mean over the step
-  'rotor1', // speeds at the end
-  'chuck1',
-  'twist1',
-  'spring', // mean torques
-  'damper',
-  'rotorHold',
-  'chuckHold',
-  'cosMid',
-  'sinMid',
-  'cosHalf',
-  'sinc',
-  'cos1',
-  'sin1',
-  'i1Alpha', // current at the end
-  'i1Beta',
-  'far', // flux by which a blocked phase was moved to zero current
-  'share', // share of a stretch at which a diode runs out of current
-  'edge', // time in the period of the next edge
+  'link1',
+  'share', // share of a step at which a diode runs out of current
+  'edge', // time in the update interval of the next edge
 ] as const;
 
 export type WorkName = (typeof rows)[number];

@@ -8,7 +8,8 @@
  * Instant the sample of a period is taken at its start, the middle of the low-side interval, where with straight slopes
  *         the current equals its mean over the period.
  */
-import { phaseCurrent_A } from '../plant/axes.ts';
+import { legCurrent_A } from '../plant/axes.ts';
+import { highConducts, lowConducts } from '../plant/legs.ts';
 import type { Plant } from '../plant/plant.ts';
 import { drawBell } from '../plant/random.ts';
 import { slot } from '../plant/slots.ts';
@@ -25,10 +26,7 @@ import {
 import { type BoardParams, currentPerCount_A, currentZero_counts, linkPerCount_V } from './board.ts';
 
 const SEED = slot('seed');
-const ON = slot('onA');
 const DIODE = slot('diodeA');
-const I_A = slot('iAlpha');
-const I_B = slot('iBeta');
 const LINK = slot('link');
 const TRIGGER = slot('trigger');
 const DIRECTION = slot('direction');
@@ -74,8 +72,8 @@ export class Sensors {
 
   private shunt(x: Float64Array, k: number): number {
     if (this.fitted[k] === 0) return NOT_FITTED;
-    const conducts = x[ON + k] === -1 || (x[ON + k] === 0 && x[DIODE + k] === -1);
-    const i = conducts ? phaseCurrent_A(k, x[I_A], x[I_B]) : 0;
+    const conducts = lowConducts(x, k) || (!highConducts(x, k) && x[DIODE + k] === -1);
+    const i = conducts ? legCurrent_A(x, k) : 0;
     return this.convert(x, this.zero + this.board.shuntOffset_counts[k] + i * this.perAmpere);
   }
 

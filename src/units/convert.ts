@@ -6,6 +6,7 @@
 export interface DisplayUnit {
   /** SI unit that it stands for, '' when dimensionless. */ readonly si: string;
   /** SI value of one displayed unit. */ readonly factor: number;
+  /** SI value of the displayed zero, 0 when absent. */ readonly offset?: number;
 }
 
 const TAU = 2 * Math.PI;
@@ -33,16 +34,24 @@ export const DISPLAY_UNITS: Readonly<Record<string, DisplayUnit>> = Object.freez
   m: { si: 'm', factor: 1 },
   mm: { si: 'm', factor: 1e-3 },
   J: { si: 'J', factor: 1 },
+  W: { si: 'W', factor: 1 },
+  K: { si: 'K', factor: 1 },
+  '°C': { si: 'K', factor: 1, offset: 273.15 },
+  'deg/s': { si: 'rad/s', factor: TAU / 360 },
+  'rad/s²': { si: 'rad/s²', factor: 1 },
+  mWb: { si: 'Wb', factor: 1e-3 },
 });
 
 /** Converts an SI value to the named display unit. Throws RangeError on an unknown unit. */
 export function toDisplay(value: number, unit: string): number {
-  return value / displayUnit(unit).factor;
+  const { factor, offset = 0 } = displayUnit(unit);
+  return (value - offset) / factor;
 }
 
 /** Converts a displayed value to SI. Throws RangeError on an unknown unit. */
 export function fromDisplay(value: number, unit: string): number {
-  return value * displayUnit(unit).factor;
+  const { factor, offset = 0 } = displayUnit(unit);
+  return value * factor + offset;
 }
 
 /** Looks a display unit up; the error lists what is allowed. */

@@ -51,7 +51,7 @@ export function plantWork(): { alone: Work; controlled: Work; virtual_s: number 
     tape.set([drive.gates, drive.dutyA / DUTY_FULL, drive.dutyB / DUTY_FULL, drive.dutyC / DUTY_FULL], 4 * k);
   }
 
-  const steps = PERIODS * plant.stepsPerPeriod;
+  const steps = Math.round((PERIODS * plant.period_s) / STEP_S);
   const controlled: Work = {
     steps,
     begin,

@@ -32,8 +32,9 @@ describe('six-step controller on the plant', () => {
           rig.tick();
           wrong_rad_s = Math.max(wrong_rad_s, -side * rig.plant.read('rotorSpeed'));
         }
-        // The right pair is known from the first tick; friction alone keeps the rotor from rolling back.
-        expect(wrong_rad_s, `from ${angle} rad`).toBeLessThan(0.1);
+        // The right pair is known from the first tick. Before it acts the rotor settles into its cogging, up to 9 mN·m
+        // against 8 of friction: 1 mN·m on 3.3e-6 kg m2 for a millisecond is 0.3 rad/s, no turn that a chuck would show.
+        expect(wrong_rad_s, `from ${angle} rad`).toBeLessThan(0.5);
         // 8 ms at 60 A, 0.41 N·m at least, on 3.3e-6 kg m2 would be 1000 rad/s; picking up the gear costs some of it.
         expect(side * rig.plant.read('rotorSpeed'), `from ${angle} rad`).toBeGreaterThan(400);
         expect(rig.tripped).toBe(0);

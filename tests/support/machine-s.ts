@@ -11,5 +11,13 @@ export const MACHINE_S: WindingParams = Object.freeze({
   satD3: 0,
   satCross: 0,
   satQ3: 0,
+  slots: 12,
+  emf5: 0,
+  emf7: 0,
+  cogPoles_Nm: 0,
+  cogSlots_Nm: 0,
+  cogBoth_Nm: 0,
+  ironHysteresis_S_s: 0,
+  ironEddy_S: 0,
   halls_rad: [0, 0, 0] as const,
 });

@@ -9,10 +9,10 @@
 import { describe, it } from 'vitest';
 import { BENCH_18 } from '../../src/plant/presets/bench-18.ts';
 import { SLOTS, slot } from '../../src/plant/slots.ts';
-import { cellOcv_V, commitSupply, packResistance_ohm, startSupply } from '../../src/plant/supply.ts';
+import { beginSupply, cellOcv_V, cellResistance_ohm, endSupply, startPack } from '../../src/plant/supply.ts';
 import { WORK_LENGTH, work } from '../../src/plant/work.ts';
 import { expectNear } from '../support/near.ts';
-import { drillWith } from '../support/rigs.ts';
+import { ALIKE, drillWith } from '../support/rigs.ts';
 
 const I_A = 0.4;
 const drill = drillWith({
@@ -23,6 +23,9 @@ const drill = drillWith({
     ocvCharge: [0, 1],
     ocvCell_V: [3.803362, 3.803362 + 1e-12],
     r0_ohm: 0.074461,
+    r0AtEmpty: 0,
+    r0Cold_K: 0,
+    ...ALIKE,
     leads_ohm: 1e-12,
     r1_ohm: 0.04669,
     c1_F: 702.723,
@@ -31,20 +34,30 @@ const drill = drillWith({
   },
 });
 
-/** Terminal voltage after t_s of a steady current, by the supply of the plant. */
-function terminal_V(t_s: number, h_s: number): number {
+/** State and scratch of a pack from which a steady current flows for t_s, by the supply of the plant. */
+function drained(p: typeof drill, i_A: number, t_s: number, h_s: number): Float64Array {
   const x = new Float64Array(SLOTS.length);
   const w = new Float64Array(WORK_LENGTH);
-  x[slot('ocv')] = 3.803362;
-  x[slot('charge')] = 0.5;
-  x[slot('packCurrent')] = I_A;
-  for (let k = 0; k < Math.round(t_s / h_s); k++) {
-    w[work('dt')] = h_s;
-    startSupply(x, w, drill.pack, drill.link);
-    w[work('pack')] = I_A;
-    commitSupply(x, w, drill.pack, drill.link);
+  w[work('period')] = h_s;
+  startPack(x, p.pack);
+  x[slot('packMean')] = i_A;
+  x[slot('cellHeat')] = 298.15;
+  x[slot('ambient')] = 298.15;
+  const updates = Math.round(t_s / h_s);
+  for (let k = 0; k < updates; k++) {
+    beginSupply(x, w, p.pack, p.link);
+    x[slot('sumCharge')] = i_A * h_s;
+    endSupply(x, w, p.pack);
+    x[slot('tick')] += 1;
   }
-  return x[slot('ocv')] - x[slot('rc1')] - x[slot('rc2')] - I_A * packResistance_ohm(drill.pack);
+  return x;
+}
+
+/** Terminal voltage after t_s of a steady current. */
+function terminal_V(t_s: number, h_s: number): number {
+  const x = drained(drill, I_A, t_s, h_s);
+  const ohm = cellResistance_ohm(drill.pack, 0.5, 298.15) + drill.pack.leads_ohm;
+  return 3.803362 - x[slot('rc1')] - x[slot('rc2')] - I_A * ohm;
 }
 
 describe('battery', () => {
@@ -60,13 +73,8 @@ describe('battery', () => {
   });
 
   it('takes exactly 0.04 of 2.5 Ah with 10 A for 36 s', () => {
-    const x = new Float64Array(SLOTS.length);
-    const w = new Float64Array(WORK_LENGTH);
-    x[slot('charge')] = 0.5;
-    w[work('pack')] = 10;
-    w[work('dt')] = 1e-3;
-    const p = drillWith({ pack: { capacity_As: 2.5 * 3600 } });
-    for (let k = 0; k < 36_000; k++) commitSupply(x, w, p.pack, p.link);
+    const p = drillWith({ pack: { ...drill.pack, capacity_As: 2.5 * 3600 } });
+    const x = drained(p, 10, 36, 1e-3);
     expectNear(0.5 - x[slot('charge')], 0.04, { abs: 1e-12, because: '36 000 roundings of 1e-16 each' });
   });
 

@@ -74,9 +74,12 @@ describe('free acceleration of machine S', () => {
 
   it('loses a factor 4 of error when the step is halved', () => {
     const exact = byOdex(2e-3);
-    const e = [4e-6, 2e-6].map((h_s) => byEngine(2e-3, h_s).map((v, k) => v - exact[k]));
+    const e = [2e-6, 1e-6].map((h_s) => byEngine(2e-3, h_s).map((v, k) => v - exact[k]));
     for (let k = 0; k < 3; k++) {
-      expectNear(Math.log2(e[0][k] / e[1][k]), 2, { abs: 0.05, because: 'order 2; the next term of the error is h^4' });
+      expectNear(Math.log2(e[0][k] / e[1][k]), 2, {
+        abs: 0.05,
+        because: 'order 2; one correction is not symmetric, so the next term is h^3',
+      });
     }
   });
 

@@ -18,6 +18,8 @@ const MOTORS = [
   { v: 24, r: 0.102, l: 16e-6, km: 13.6e-3, kn: 700, i0: 0.728, n0: 16_700, iA: 236, ta: 3.22, grad: 5.21, tm: 1.82 },
   { v: 36, r: 0.21, l: 37e-6, km: 20.6e-3, kn: 465, i0: 0.482, n0: 16_700, iA: 171, ta: 3.52, grad: 4.75, tm: 1.66 },
 ] as const;
+/** The page gives resistances and currents cold: the winding must not warm up on the way. */
+const COLD = { winding_J_K: 1e9 };
 type Motor = (typeof MOTORS)[number];
 
 /** Torque and current of the locked motor, two phases on the supply, averaged over 60 degrees of rotor angle. */
@@ -29,7 +31,7 @@ function locked(m: Motor): { torque_Nm: number; current_A: number } {
   for (let k = 0; k < angles; k++) {
     // B+ C-: best angle 0, so the sector runs from -30 to +30 degrees.
     const angle = ((k + 0.5) / angles - 0.5) * (Math.PI / 3);
-    const plant = livePlant(drillWith(merge(idealSupply(m.v), LOCKED, { winding })), 1e-6, angle);
+    const plant = livePlant(drillWith(merge(idealSupply(m.v), LOCKED, { winding, heat: COLD })), 1e-6, angle);
     plant.command(6, 0, 1, 0);
     // 40 time constants of the winding
     for (let n = 0; n < (40 * m.l) / m.r / plant.period_s; n++) plant.runPeriod();
@@ -51,8 +53,8 @@ function windingOf(m: Motor): ReturnType<typeof windingFromCatalogue> {
 
 /** Speed reached by the motor alone under ideal block commutation and the friction that its no-load current means. */
 function noLoad_rad_s(m: Motor): { speed_rad_s: number; rise_s: number } {
-  const shaft = { rotor_kgm2: J, rotorFriction_Nm: m.km * m.i0, rotorViscous_Nms: 0 };
-  const alone: Overrides = { shaft, gear: { halfPlay_rad: 1e6, meshLoss: [0, 0] }, winding: windingOf(m) };
+  const shaft = { rotor_kgm2: J, rotorFriction_Nm: m.km * m.i0, rotorViscous_Nms: 0, windage_Nms2: 0 };
+  const alone: Overrides = { shaft, gear: { halfPlay_rad: 1e6 }, winding: windingOf(m) };
   const plant = livePlant(drillWith(merge(idealSupply(m.v), alone)), 1e-6, 0.1);
   const table: Record<number, readonly [number, number]> = {
     1: [1, 2],

@@ -15,10 +15,14 @@ import type { ScrewParams } from '../params.ts';
 import { slot } from '../slots.ts';
 import { work } from '../work.ts';
 
+const DEPTH = slot('depth');
 const STRIPPED = slot('stripped');
-const DEPTH_MID = work('depthMid');
-const LOAD_LOW = work('loadLow');
-const LOAD_HIGH = work('loadHigh');
+const CHUCK_ANGLE = slot('chuckAngle');
+const LOW = work('loadLow');
+const HIGH = work('loadHigh');
+const LOW_SLOPE = work('loadLowSlope');
+const HIGH_SLOPE = work('loadHighSlope');
+const FROM = work('loadFrom');
 
 /** Screw parameters with the levers that a step needs; made once. */
 export interface ScrewMap extends ScrewParams {
@@ -44,17 +48,33 @@ export function clampForce_N(p: ScrewParams, depth_m: number, stripped: boolean)
   return stripped || depth_m <= p.seat_m ? 0 : p.clamp_N_m * (depth_m - p.seat_m);
 }
 
-/** Widens the bounds of the load torque by what the screw can hold at the depth w.depthMid, in and out. */
+/** Widens the bounds of the load torque by what the screw can hold, in and out, and says how that grows with the turn. */
 export function boundScrew(x: Float64Array, w: Float64Array, p: ScrewMap): void {
-  const z = w[DEPTH_MID];
-  if (z <= 0) return;
+  const z = x[DEPTH];
+  if (z <= 0) {
+    // The tip only just touches: it bites from here on.
+    w[LOW] -= x[STRIPPED] === 1 ? 0 : p.tip_Nm;
+    return;
+  }
   const thread = p.tip_Nm + p.thread_Nm_m * Math.min(z, p.fullThread_m);
   if (x[STRIPPED] === 1) {
-    w[LOAD_LOW] -= p.strippedShare * thread;
-    w[LOAD_HIGH] += p.strippedShare * thread;
+    w[LOW] -= p.strippedShare * thread;
+    w[HIGH] += p.strippedShare * thread;
     return;
   }
   const clamp = z > p.seat_m ? p.clamp_N_m * (z - p.seat_m) : 0;
-  w[LOAD_LOW] -= thread + clamp * p.leverIn_m;
-  w[LOAD_HIGH] += p.outShare * thread + clamp * p.leverOut_m;
+  const grows = z < p.fullThread_m ? p.thread_Nm_m : 0;
+  const stretches = z > p.seat_m ? p.clamp_N_m : 0;
+  w[LOW] -= thread + clamp * p.leverIn_m;
+  w[HIGH] += p.outShare * thread + clamp * p.leverOut_m;
+  w[LOW_SLOPE] = -p.lead_m_rad * (grows + stretches * p.leverIn_m);
+  w[HIGH_SLOPE] = p.lead_m_rad * (p.outShare * grows + stretches * p.leverOut_m);
+}
+
+/** The screw has moved by its pitch per turn; past its strength the thread in the wood gives way. */
+export function advanceScrew(x: Float64Array, w: Float64Array, p: ScrewMap): void {
+  if (x[STRIPPED] === 1) return;
+  const depth = x[DEPTH] + p.lead_m_rad * (x[CHUCK_ANGLE] - w[FROM]);
+  x[DEPTH] = Math.max(depth, 0);
+  if (p.clamp_N_m * (depth - p.seat_m) > p.strip_N) x[STRIPPED] = 1;
 }

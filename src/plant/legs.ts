@@ -1,0 +1,166 @@
+/**
+ * The three legs as sources behind resistances, for the switches and diodes that conduct now.
+ *
+ * Model   a switch that is on is a resistance both ways; where none is on a diode conducts (threshold and slope), or the
+ *         leg is blocked: its pole takes whatever voltage holds its current at zero, within -Vf .. Vdc + Vf, and beyond
+ *         that a diode takes over. A broken wire is a blocked phase without bounds. Both switches of a leg on, by a
+ *         short, is a divider across the link. Each low side carries its shunt.
+ * Source  Acary, Bonnefon, Brogliato: Nonsmooth Modeling and Simulation for Switched Circuits, Springer 2011
+ *         (from memory).
+ */
+import { PHASE_OF_LEG } from './axes.ts';
+import { BROKEN } from './damage.ts';
+import type { BridgeParams } from './params.ts';
+import { slot } from './slots.ts';
+import { work } from './work.ts';
+
+const ON = slot('onA');
+const DIODE = slot('diodeA');
+const BROKEN_A = slot('brokenA');
+const WIRING = slot('wiring');
+const FLOAT = slot('floatPole');
+const LINK_V = slot('link');
+
+const HIGH = work('highA');
+const LOW = work('lowA');
+const RAIL = work('railA');
+const OFFSET = work('offsetA');
+const LEG = work('legA');
+const SHUNT = work('shuntA');
+const SIGN = work('signA');
+const ACROSS = work('acrossA');
+const BLOCKED = work('blocked');
+const DIODE_V = work('diode');
+
+/** The high switch of leg k conducts. */
+export function highConducts(x: Float64Array, k: number): boolean {
+  const broken = x[BROKEN_A + k];
+  return (x[ON + k] === 1 && (broken & BROKEN.highOpen) === 0) || (broken & BROKEN.highShort) !== 0;
+}
+
+/** The low switch of leg k conducts. */
+export function lowConducts(x: Float64Array, k: number): boolean {
+  const broken = x[BROKEN_A + k];
+  return (x[ON + k] === -1 && (broken & BROKEN.lowOpen) === 0) || (broken & BROKEN.lowShort) !== 0;
+}
+
+/** The wire from leg k to the motor is whole. */
+export function wired(x: Float64Array, k: number): boolean {
+  return (x[BROKEN_A + k] & BROKEN.wireOpen) === 0;
+}
+
+/** No current can flow from leg k: wire open, or no switch on and its diodes block. */
+export function isBlocked(x: Float64Array, k: number): boolean {
+  return !wired(x, k) || (!highConducts(x, k) && !lowConducts(x, k) && x[DIODE + k] === 0);
+}
+
+/** Writes the phases as sources into the scratch. Two blocked phases leave no path for a third diode. */
+export function renewLegs(x: Float64Array, w: Float64Array, p: BridgeParams): void {
+  let count = 0;
+  let phaseBlocked = -1;
+  for (let k = 0; k < 3; k++) {
+    const phase = PHASE_OF_LEG[3 * x[WIRING] + k];
+    const high = highConducts(x, k) ? 1 / w[HIGH + k] : 0;
+    const low = lowConducts(x, k) ? 1 / (w[LOW + k] + p.shunt_ohm) : 0;
+    const diode = x[DIODE + k];
+    w[SIGN + phase] = 0;
+    w[ACROSS + phase] = high > 0 && low > 0 ? (high * low) / (high + low) : 0;
+    w[OFFSET + phase] = 0;
+    if (isBlocked(x, k)) {
+      count++;
+      phaseBlocked = phase;
+      w[RAIL + phase] = 0;
+      w[LEG + phase] = 0;
+      w[SHUNT + phase] = 0;
+    } else if (high + low > 0) {
+      w[RAIL + phase] = high / (high + low);
+      w[LEG + phase] = 1 / (high + low);
+      w[SHUNT + phase] = low > 0 && high === 0 ? 1 : 0;
+    } else {
+      w[RAIL + phase] = diode > 0 ? 1 : 0;
+      w[OFFSET + phase] = diode * w[DIODE_V];
+      w[LEG + phase] = p.diode_ohm + (diode < 0 ? p.shunt_ohm : 0);
+      w[SHUNT + phase] = diode < 0 ? 1 : 0;
+      w[SIGN + phase] = diode;
+    }
+  }
+  if (count === 2) stopThird(x, w);
+  const before = w[BLOCKED];
+  w[BLOCKED] = count >= 2 ? 3 : phaseBlocked;
+  if (w[BLOCKED] !== before && count === 1) x[FLOAT] = 0.5 * x[LINK_V];
+}
+
+/** The third leg conducts through a diode alone: without a way back it carries nothing. */
+function stopThird(x: Float64Array, w: Float64Array): void {
+  for (let k = 0; k < 3; k++) {
+    const phase = PHASE_OF_LEG[3 * x[WIRING] + k];
+    if (w[SIGN + phase] === 0) continue;
+    x[DIODE + k] = 0;
+    w[SIGN + phase] = 0;
+    w[RAIL + phase] = 0;
+    w[OFFSET + phase] = 0;
+    w[LEG + phase] = 0;
+    w[SHUNT + phase] = 0;
+  }
+}
+
+const POLE = work('poleA');
+const LINK = work('link1');
+const I_A = slot('iAlpha');
+const I_B = slot('iBeta');
+const I1_A = work('i1Alpha');
+const I1_B = work('i1Beta');
+const SHARE = work('share');
+const ROOT_3_HALF = 0.8660254037844386;
+
+/** Lets diodes take over where a blocked pole has left its bounds in the step that was solved last. */
+export function releaseBlocked(x: Float64Array, w: Float64Array): void {
+  for (let k = 0; k < 3; k++) {
+    if (!wired(x, k) || !isBlocked(x, k)) continue;
+    const pole = w[POLE + PHASE_OF_LEG[3 * x[WIRING] + k]];
+    if (pole > w[LINK] + w[DIODE_V]) x[DIODE + k] = 1;
+    else if (pole < -w[DIODE_V]) x[DIODE + k] = -1;
+  }
+}
+
+/** Current of a phase at the start and at the end of the step that was solved last: its share of zero, or 2 for none. */
+function zeroOf(x: Float64Array, w: Float64Array, phase: number): number {
+  const r0 = ROOT_3_HALF * x[I_B];
+  const r1 = ROOT_3_HALF * w[I1_B];
+  const i0 = phase === 0 ? x[I_A] : (phase === 1 ? r0 : -r0) - 0.5 * x[I_A];
+  const i1 = phase === 0 ? w[I1_A] : (phase === 1 ? r1 : -r1) - 0.5 * w[I1_A];
+  // A high diode carries negative current, a low diode positive.
+  if (i1 * w[SIGN + phase] <= 0) return 2;
+  return i0 * w[SIGN + phase] >= 0 ? 0 : i0 / (i0 - i1);
+}
+
+/** The leg whose diode runs out of current first in the step that was solved last, or -1; w.share says when. */
+export function exhaustedLeg(x: Float64Array, w: Float64Array): number {
+  let leg = -1;
+  w[SHARE] = 2;
+  for (let k = 0; k < 3; k++) {
+    const phase = PHASE_OF_LEG[3 * x[WIRING] + k];
+    if (w[SIGN + phase] === 0) continue;
+    const share = zeroOf(x, w, phase);
+    if (share < w[SHARE]) {
+      w[SHARE] = share;
+      leg = k;
+    }
+  }
+  return leg;
+}
+
+/** Leaves in w.share where in the step that was solved last, above 1 for later, leg k has no current, on a straight line. */
+export function zeroShare(x: Float64Array, w: Float64Array, k: number): void {
+  const phase = PHASE_OF_LEG[3 * x[WIRING] + k];
+  const r0 = ROOT_3_HALF * x[I_B];
+  const r1 = ROOT_3_HALF * w[I1_B];
+  const i0 = phase === 0 ? x[I_A] : (phase === 1 ? r0 : -r0) - 0.5 * x[I_A];
+  const i1 = phase === 0 ? w[I1_A] : (phase === 1 ? r1 : -r1) - 0.5 * w[I1_A];
+  w[SHARE] = i0 === i1 ? 1 : i0 / (i0 - i1);
+}
+
+/** Blocks leg k: its diode has run out of current. */
+export function blockLeg(x: Float64Array, k: number): void {
+  x[DIODE + k] = 0;
+}
