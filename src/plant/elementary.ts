@@ -51,7 +51,9 @@ export function wrapTurn(x_rad: number): number {
   return r < turn ? r : 0;
 }
 
-const LN_2 = Math.LN2;
+const LN_2 = 0.6931471805599453;
+const ROOT_2 = 1.4142135623730951;
+const ROOT_HALF = 0.7071067811865476;
 const LN_2_HI = 0.6931471803691238;
 const LN_2_LO = 1.9082149292705877e-10;
 
@@ -82,11 +84,11 @@ export function exponential(x: number): number {
 export function logarithm(x: number): number {
   let m = x;
   let n = 0;
-  while (m > Math.SQRT2) {
+  while (m > ROOT_2) {
     m *= 0.5;
     n++;
   }
-  while (m < Math.SQRT1_2) {
+  while (m < ROOT_HALF) {
     m *= 2;
     n--;
   }

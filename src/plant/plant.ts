@@ -22,6 +22,7 @@ import { type KernelMap, kernelMap } from './kernel-map.ts';
 import { commitLoad, type LoadMaps, loadMaps, renewLoad } from './load/index.ts';
 import { observeTruth } from './observe.ts';
 import type { DrillParams } from './params.ts';
+import { primeKernel } from './prime.ts';
 import { seedState } from './random.ts';
 import { SLOTS, type SlotName, slot } from './slots.ts';
 import { requireStable } from './stability.ts';
@@ -80,6 +81,7 @@ export class Plant {
     this.period_s = 1 / (params.bridge.pwm_Hz * params.bridge.updates);
     this.h_s = options.h_s;
     this.map = kernelMap(params);
+    primeKernel(this.map);
     this.gears = gearMap(params.gear);
     this.loads = loadMaps(params);
     this.halls = new Halls(params.winding.halls_rad, params.winding.polePairs);
