@@ -58,7 +58,7 @@ const rows = [
   ['gearEngaged', '', '', 'truth', 'gear that is in: 0 none, 1 low, 2 high'],
   ['clutchSlip', 'rad', 'deg', 'truth', 'angle by which the clutch has slipped, not wrapped'],
   ['bodyAngle', 'rad', 'deg', 'truth', 'angle of the tool body about the spindle'],
-  ['bodySpeed', 'rad/s', 'deg/s', 'truth', 'rate of the tool body about the spindle'],
+  ['bodySpeed', 'rad/s', 'rad/s', 'truth', 'rate of the tool body about the spindle'],
   ['wristTorque', 'N·m', 'N·m', 'truth', 'torque of the hand on the tool'],
   ['energyResidual', '', '', 'truth', 'energy that does not balance, as a share of the energy that passed'],
   ['sensedA', 'A', 'A', 'sensed', 'phase current A as its shunt reads it at the sampling instant'],

@@ -120,8 +120,8 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
   // state
   let psiA = x[X.psiA];
   let psiB = x[X.psiB];
-  let short = x[X.short];
-  let i0A = x[X.iA] - short;
+  let shorted = x[X.short];
+  let i0A = x[X.iA] - shorted;
   let i0B = x[X.iB];
   let slopeA = x[X.slopeA];
   let slopeB = x[X.slopeB];
@@ -240,7 +240,7 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
         const i =
           ud * (x1 * (gd + x1 * (ad + bd * x1)) + cc * q1 * q1) +
           uq * q1 * (gq + cq * q1 * q1 + 2 * cc * x1) +
-          short * axisA;
+          shorted * axisA;
         const far = -i / (ud * ud * gdd + uq * uq * gqq + 2 * ud * uq * gdq);
         endA += far * axisA;
         endB += far * axisB;
@@ -362,10 +362,10 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
     let vb = railB * ln + offB + multiB * floatPole - legB * tb;
     let vz = railC * ln + offC + multiC * floatPole - legC * tc;
     let eA = (THIRD * (2 * va - vb - vz) - ohm * iA) * perShort;
-    let short1 = 0;
+    let shorted1 = 0;
     if (gs > 0) {
-      short1 = gs * eA;
-      tA = iA + short1;
+      shorted1 = gs * eA;
+      tA = iA + shorted1;
       tb = b - 0.5 * tA;
       tc = -b - 0.5 * tA;
       ln = idle - linkOhm * (railA * tA + railB * tb + railC * tc);
@@ -392,7 +392,7 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
       const i =
         ud * (x1 * (gd + x1 * (ad + bd * x1)) + cc * q1 * q1) +
         uq * q1 * (gq + cq * q1 * q1 + 2 * cc * x1) +
-        short1 * axisA;
+        shorted1 * axisA;
       const far = -i / (ud * ud * gdd + uq * uq * gqq + 2 * ud * uq * gdq);
       endA += far * axisA;
       endB += far * axisB;
@@ -431,7 +431,7 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
     const i1B = s1 * id1 + c1 * iq1;
 
     if (task !== TAKE) {
-      const t = i1A + short1;
+      const t = i1A + shorted1;
       const r = ROOT_3_HALF * i1B;
       if (task === PROBE) code = DONE;
       else if (t * signA > 0 || (r - 0.5 * t) * signB > 0 || (-r - 0.5 * t) * signC > 0) code = DIODE_EMPTY;
@@ -470,7 +470,7 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
     heatB += tb * (railB * ln - vb);
     heatC += tc * (railC * ln - vz);
     shunt2 += onShuntA * tA * tA + onShuntB * tb * tb + onShuntC * tc * tc;
-    copper += ohm * (tA * tA + iB * iB) + short1 * eA;
+    copper += ohm * (tA * tA + iB * iB) + shorted1 * eA;
     poleSumA += va;
     poleSumB += vb;
     poleSumC += vz;
@@ -502,7 +502,7 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
     psiB = endB;
     i0A = i1A;
     i0B = i1B;
-    short = short1;
+    shorted = shorted1;
     x0 = x1;
     q0 = q1;
     angle += half * rotor2;
@@ -525,11 +525,11 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
   x[X.fluxD] = x0;
   x[X.fluxQ] = q0;
   x[X.psiB] = psiB;
-  x[X.iA] = i0A + short;
+  x[X.iA] = i0A + shorted;
   x[X.iB] = i0B;
   x[X.slopeA] = slopeA;
   x[X.slopeB] = slopeB;
-  x[X.short] = short;
+  x[X.short] = shorted;
   x[X.cos] = c0;
   x[X.sin] = s0;
   x[X.slotCos] = qc0;

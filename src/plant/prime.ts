@@ -13,8 +13,11 @@ import { SLOTS, type SlotName, slot } from './slots.ts';
 import { bookStretch, prepareStretch } from './stretch.ts';
 import { WORK_LENGTH, type WorkName, work } from './work.ts';
 
-const ROUNDS = 1500;
+const ROUNDS = 3000;
 const TASKS = [RUN, RUN, RUN, TAKE, PROBE];
+
+const PLAY_RAD = 0.026;
+const TURNING: readonly SlotName[] = ['rotorSpeed', 'chuckSpeed', 'bodySpeed', 'twistRate'];
 
 let primed = false;
 
@@ -59,15 +62,19 @@ export function primeKernel(map: KernelMap): void {
     seed = nextState(seed);
     return low + ((high - low) * seed) / 4294967296;
   };
+  const pick = (count: number): number => Math.floor(draw(0, count));
   for (let round = 0; round < ROUNDS; round++) {
     for (const [name, low, high] of STATES) x[slot(name)] = draw(low, high);
     for (const [name, low, high] of CONSTANTS) w[work(name)] = draw(low, high);
-    if (round % 2 === 0) {
+    if (pick(2) === 0) {
       // Chuck about to stick, to the body or to the work.
       x[slot('twist')] = 0;
       x[slot('twistRate')] = 0;
-      x[slot('chuckSpeed')] = (round % 4 === 0 ? x[slot('bodySpeed')] : 0) + draw(-5e-4, 5e-4);
+      x[slot('chuckSpeed')] = (pick(2) === 0 ? x[slot('bodySpeed')] : 0) + draw(-5e-4, 5e-4);
     }
+    // Teeth about to meet or to part; or nothing turns at all.
+    if (pick(4) === 0) x[slot('twist')] = (pick(2) === 0 ? PLAY_RAD : -PLAY_RAD) + draw(-3e-6, 3e-6);
+    if (pick(8) === 0) for (const name of TURNING) x[slot(name)] = 0;
     x[slot('psiAlpha')] *= map.magnet_Wb;
     x[slot('psiBeta')] *= map.magnet_Wb;
     x[slot('cos')] = 0.6;
@@ -75,36 +82,36 @@ export function primeKernel(map: KernelMap): void {
     x[slot('slotCos')] = 0.8;
     x[slot('slotSin')] = 0.6;
     x[slot('magnet')] = map.magnet_Wb;
-    x[slot('wrist')] = round % 3;
-    x[slot('avalanche')] = round % 7 === 0 ? 1 : 0;
-    x[slot('shortedShare')] = round % 5 === 0 ? 0.05 : 0;
+    x[slot('wrist')] = pick(2);
+    x[slot('avalanche')] = pick(7) === 0 ? 1 : 0;
+    x[slot('shortedShare')] = pick(5) === 0 ? 0.05 : 0;
     x[slot('shortedOhm')] = 0.001;
     x[slot('stepsLeft')] = 3;
     x[slot('stepLength')] = 1e-6;
     x[slot('stretchEnd')] = 3e-6;
     w[work('part')] = 1e-6;
     w[work('packOhm')] = 0.05;
-    w[work('closed')] = round % 2;
+    w[work('closed')] = pick(2);
     w[work('windingOhm')] = map.r_ohm;
-    w[work('perRatio')] = round % 11 === 0 ? 0 : 0.07;
-    w[work('play')] = round % 13 === 0 ? 1e9 : 0.026;
+    w[work('perRatio')] = pick(9) === 0 ? 0 : 0.07;
+    w[work('play')] = pick(9) === 0 ? 1e9 : PLAY_RAD;
     w[work('diode')] = 0.7;
-    primeLegs(w, round);
+    primeLegs(w, pick(5) - 1, pick(512));
     prepareStretch(x, w, map);
-    integrate(x, w, map, TASKS[round % TASKS.length], 1 + (round % 3));
+    integrate(x, w, map, TASKS[pick(TASKS.length)], 1 + pick(3));
     bookStretch(x, w, map);
   }
 }
 
-/** Legs on a rail, on a diode, or blocked, in turns. */
-function primeLegs(w: Float64Array, round: number): void {
-  const blocked = (round % 5) - 1;
+/** Legs on a rail, on a diode, or blocked; the bits of `how` say which. */
+function primeLegs(w: Float64Array, blocked: number, how: number): void {
   w[work('blocked')] = blocked;
   for (let k = 0; k < 3; k++) {
-    const off = blocked === k || (blocked === 3 && k !== round % 4);
-    const diode = off || round % 2 === 0 ? 0 : ((round + k) % 3) - 1;
+    const mode = (how >> (3 * k)) & 7;
+    const off = blocked === k || (blocked === 3 && mode < 6);
+    const diode = off || mode < 4 ? 0 : mode < 6 ? 1 : -1;
     w[work('signA') + k] = diode;
-    w[work('railA') + k] = !off && (diode > 0 || (diode === 0 && (round >> k) % 2 === 0)) ? 1 : 0;
+    w[work('railA') + k] = !off && (diode > 0 || (diode === 0 && mode % 2 === 0)) ? 1 : 0;
     w[work('offsetA') + k] = 0.7 * diode;
     w[work('legA') + k] = off ? 0 : 0.002;
     w[work('shuntA') + k] = 0;

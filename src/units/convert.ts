@@ -37,7 +37,6 @@ export const DISPLAY_UNITS: Readonly<Record<string, DisplayUnit>> = Object.freez
   W: { si: 'W', factor: 1 },
   K: { si: 'K', factor: 1 },
   '°C': { si: 'K', factor: 1, offset: 273.15 },
-  'deg/s': { si: 'rad/s', factor: TAU / 360 },
   'rad/s²': { si: 'rad/s²', factor: 1 },
   mWb: { si: 'Wb', factor: 1e-3 },
 });

@@ -3,6 +3,11 @@ import { describe, expect, it } from 'vitest';
 import { read, sources } from './source.ts';
 
 const MOST_LINES = 400;
+/**
+ * One function on purpose: taken apart, its numbers go through memory at every call, and a step takes twice as long
+ * (DEVELOPERS.md, decisions). Its own limit keeps it from growing.
+ */
+const ONE_FUNCTION: Readonly<Record<string, number>> = { 'src/plant/kernel.ts': 600 };
 /** Files that a program writes; their length is not a matter of style. */
 const GENERATED: string[] = [];
 const FILES = sources('src', 'worker', 'components', 'tests').filter((path) => !GENERATED.includes(path));
@@ -16,7 +21,9 @@ const SKIPPED = new RegExp(
 
 describe('files', () => {
   it(`have at most ${MOST_LINES} lines`, () => {
-    const long = FILES.filter((path) => lineCount(path) > MOST_LINES).map((path) => `${path}: ${lineCount(path)}`);
+    const long = FILES.filter((path) => lineCount(path) > (ONE_FUNCTION[path] ?? MOST_LINES)).map(
+      (path) => `${path}: ${lineCount(path)}`,
+    );
     expect(long).toEqual([]);
   });
 

@@ -1,12 +1,12 @@
-/** Builds winding.c with whatever C compiler the machine has, and runs it. */
+/** Builds the C twin of the kernel with whatever C compiler the machine has, and runs it. */
 import { spawnSync } from 'node:child_process';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
+import { kernelInC, mapMembers } from './kernel-to-c.ts';
+import { type KernelStart, mainInC } from './kernel-work.ts';
 import { type Timing, timingOf } from './measure.ts';
 
-const SOURCE = fileURLToPath(new URL('./winding.c', import.meta.url));
 const COMPILERS = ['cc', 'gcc', 'clang'];
 
 export interface TwinRun {
@@ -25,18 +25,21 @@ function findCompiler(): { command: string; version: string } | undefined {
 }
 
 /** Builds and runs; undefined without a compiler. Throws Error with the words of the compiler when it refuses. */
-export function runTwin(defines: readonly string[], batches: number): TwinRun | undefined {
+export function runTwin(begun: KernelStart, batches: number): TwinRun | undefined {
   const compiler = findCompiler();
   if (!compiler) return undefined;
-  const folder = mkdtempSync(join(tmpdir(), 'winding-'));
+  const folder = mkdtempSync(join(tmpdir(), 'kernel-'));
   try {
-    const program = join(folder, 'winding');
+    const source = join(folder, 'kernel.c');
+    const program = join(folder, 'kernel');
+    const members = mapMembers(begun.map);
+    writeFileSync(source, `${kernelInC(begun.map)}\n${mainInC(begun, members)}`);
     // No contraction: a fused multiply-add would round differently from TypeScript.
-    const flags = ['-std=c99', '-O3', '-ffp-contract=off', `-DBATCHES=${batches}`, ...defines];
-    const built = spawnSync(compiler.command, [...flags, SOURCE, '-o', program], { encoding: 'utf8' });
-    if (built.status !== 0) throw new Error(`${compiler.command} refused winding.c:\n${built.stderr}`);
+    const flags = ['-std=c99', '-O3', '-ffp-contract=off', `-DBATCHES=${batches}`];
+    const built = spawnSync(compiler.command, [...flags, source, '-o', program], { encoding: 'utf8' });
+    if (built.status !== 0) throw new Error(`${compiler.command} refused the C twin of kernel.ts:\n${built.stderr}`);
     const { status, stdout, stderr } = spawnSync(program, { encoding: 'utf8' });
-    if (status !== 0) throw new Error(`winding.c ended with ${status}: ${stderr}`);
+    if (status !== 0) throw new Error(`the C twin ended with ${status}: ${stderr}`);
     const [times, end] = stdout.trim().split('end ');
     return {
       compiler: `${compiler.command} (${compiler.version})`,
