@@ -23,6 +23,7 @@ const TORQUE = slot('wristTorque');
 const ROTOR = slot('rotorSpeed');
 const LOSS = slot('lossWrist');
 const HAND = work('hand');
+const INERTIA = work('body');
 const PERIOD = work('period');
 
 /** Start of an update: the torque of the hand on the tool. */
@@ -34,6 +35,8 @@ export function beginBody(x: Float64Array, w: Float64Array, p: BodyParams, shaft
     x[LOSS] += before + rotor;
     x[SPEED] = 0;
   }
+  // A tool in a vice does not turn.
+  w[INERTIA] = x[WRIST] > 0 ? p.body_kgm2 : Number.POSITIVE_INFINITY;
   const firm = x[WRIST];
   const most = firm * p.wristGrip_Nm;
   const torque = -firm * (p.wrist_Nm_rad * x[TWIST] + p.wrist_Nms * x[SPEED]);

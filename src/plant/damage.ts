@@ -23,8 +23,6 @@ export const DAMAGE = Object.freeze({
   legB: row('brokenB', 0, 31, true, '', 'leg B: sum of BROKEN'),
   legC: row('brokenC', 0, 31, true, '', 'leg C: sum of BROKEN'),
   wiring: row('wiring', 0, 3, true, '', 'phases at the legs: 0 as drawn, 1 A and B swapped, 2 B and C, 3 A and C'),
-  shortedShare: row('shortedShare', 0, 0.5, false, '', 'share of the turns of phase A that are shorted'),
-  shortedOhm: row('shortedOhm', 0, 100, false, 'ohm', 'resistance across the shorted turns'),
   fluxLost: row('fluxLost', 0, 0.9, false, '', 'share of the magnet flux that is lost'),
 });
 export type DamageName = keyof typeof DAMAGE;

@@ -90,8 +90,6 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
   const magnet = x[X.magnet];
   const hd = magnet * k.harmonicD;
   const hq = magnet * k.harmonicQ;
-  const gs = w[W.shorted];
-  const perShort = w[W.perShort];
 
   // mechanics
   const perRatio = w[W.perRatio];
@@ -120,8 +118,7 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
   // state
   let psiA = x[X.psiA];
   let psiB = x[X.psiB];
-  let shorted = x[X.short];
-  let i0A = x[X.iA] - shorted;
+  let i0A = x[X.iA];
   let i0B = x[X.iB];
   let slopeA = x[X.slopeA];
   let slopeB = x[X.slopeB];
@@ -184,7 +181,7 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
     const va1 = railA * link1 + offA + multiA * floatPole - legA * iA;
     const vb1 = railB * link1 + offB + multiB * floatPole - legB * ib1;
     const vc1 = railC * link1 + offC + multiC * floatPole - legC * ic1;
-    let endA = psiA + dt * (THIRD * (2 * va1 - vb1 - vc1) - ohm * iA) * perShort;
+    let endA = psiA + dt * (THIRD * (2 * va1 - vb1 - vc1) - ohm * iA);
     let endB = psiB + dt * (PER_ROOT_3 * (vb1 - vc1) - ohm * iB);
 
     // 2 frame, mean current, torque
@@ -237,10 +234,7 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
         const gdd = gd + x1 * (2 * ad + 3 * bd * x1);
         const gqq = gq + 3 * cq * q1 * q1 + 2 * cc * x1;
         const gdq = 2 * cc * q1;
-        const i =
-          ud * (x1 * (gd + x1 * (ad + bd * x1)) + cc * q1 * q1) +
-          uq * q1 * (gq + cq * q1 * q1 + 2 * cc * x1) +
-          shorted * axisA;
+        const i = ud * (x1 * (gd + x1 * (ad + bd * x1)) + cc * q1 * q1) + uq * q1 * (gq + cq * q1 * q1 + 2 * cc * x1);
         const far = -i / (ud * ud * gdd + uq * uq * gqq + 2 * ud * uq * gdq);
         endA += far * axisA;
         endB += far * axisB;
@@ -352,28 +346,15 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
     const et = e6 - 6 * out * f6;
     f6 += 6 * out * e6;
     e6 = et;
-    // iA and iB are field currents; the terminals carry those of shorted turns as well.
-    let tA = iA;
+    const tA = iA;
     const b = ROOT_3_HALF * iB;
-    let tb = b - 0.5 * tA;
-    let tc = -b - 0.5 * tA;
-    let ln = idle - linkOhm * (railA * tA + railB * tb + railC * tc);
+    const tb = b - 0.5 * tA;
+    const tc = -b - 0.5 * tA;
+    const ln = idle - linkOhm * (railA * tA + railB * tb + railC * tc);
     let va = railA * ln + offA + multiA * floatPole - legA * tA;
     let vb = railB * ln + offB + multiB * floatPole - legB * tb;
     let vz = railC * ln + offC + multiC * floatPole - legC * tc;
-    let eA = (THIRD * (2 * va - vb - vz) - ohm * iA) * perShort;
-    let shorted1 = 0;
-    if (gs > 0) {
-      shorted1 = gs * eA;
-      tA = iA + shorted1;
-      tb = b - 0.5 * tA;
-      tc = -b - 0.5 * tA;
-      ln = idle - linkOhm * (railA * tA + railB * tb + railC * tc);
-      va = railA * ln + offA + multiA * floatPole - legA * tA;
-      vb = railB * ln + offB + multiB * floatPole - legB * tb;
-      vz = railC * ln + offC + multiC * floatPole - legC * tc;
-      eA = THIRD * (2 * va - vb - vz) - ohm * tA;
-    }
+    const eA = THIRD * (2 * va - vb - vz) - ohm * iA;
     endA = psiA + dt * eA;
     endB = psiB + dt * (PER_ROOT_3 * (vb - vz) - ohm * iB);
     let x1 = 0;
@@ -389,10 +370,7 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
       const gdd = gd + x1 * (2 * ad + 3 * bd * x1);
       const gqq = gq + 3 * cq * q1 * q1 + 2 * cc * x1;
       const gdq = 2 * cc * q1;
-      const i =
-        ud * (x1 * (gd + x1 * (ad + bd * x1)) + cc * q1 * q1) +
-        uq * q1 * (gq + cq * q1 * q1 + 2 * cc * x1) +
-        shorted1 * axisA;
+      const i = ud * (x1 * (gd + x1 * (ad + bd * x1)) + cc * q1 * q1) + uq * q1 * (gq + cq * q1 * q1 + 2 * cc * x1);
       const far = -i / (ud * ud * gdd + uq * uq * gqq + 2 * ud * uq * gdq);
       endA += far * axisA;
       endB += far * axisB;
@@ -431,7 +409,7 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
     const i1B = s1 * id1 + c1 * iq1;
 
     if (task !== TAKE) {
-      const t = i1A + shorted1;
+      const t = i1A;
       const r = ROOT_3_HALF * i1B;
       if (task === PROBE) code = DONE;
       else if (t * signA > 0 || (r - 0.5 * t) * signB > 0 || (-r - 0.5 * t) * signC > 0) code = DIODE_EMPTY;
@@ -470,7 +448,7 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
     heatB += tb * (railB * ln - vb);
     heatC += tc * (railC * ln - vz);
     shunt2 += onShuntA * tA * tA + onShuntB * tb * tb + onShuntC * tc * tc;
-    copper += ohm * (tA * tA + iB * iB) + shorted1 * eA;
+    copper += ohm * (tA * tA + iB * iB);
     poleSumA += va;
     poleSumB += vb;
     poleSumC += vz;
@@ -502,7 +480,6 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
     psiB = endB;
     i0A = i1A;
     i0B = i1B;
-    shorted = shorted1;
     x0 = x1;
     q0 = q1;
     angle += half * rotor2;
@@ -525,11 +502,10 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
   x[X.fluxD] = x0;
   x[X.fluxQ] = q0;
   x[X.psiB] = psiB;
-  x[X.iA] = i0A + shorted;
+  x[X.iA] = i0A;
   x[X.iB] = i0B;
   x[X.slopeA] = slopeA;
   x[X.slopeB] = slopeB;
-  x[X.short] = shorted;
   x[X.cos] = c0;
   x[X.sin] = s0;
   x[X.slotCos] = qc0;

@@ -82,10 +82,8 @@ export function primeKernel(map: KernelMap): void {
     x[slot('slotCos')] = 0.8;
     x[slot('slotSin')] = 0.6;
     x[slot('magnet')] = map.magnet_Wb;
-    x[slot('wrist')] = pick(2);
+    w[work('body')] = pick(2) === 0 ? map.body_kgm2 : Number.POSITIVE_INFINITY;
     x[slot('avalanche')] = pick(7) === 0 ? 1 : 0;
-    x[slot('shortedShare')] = pick(5) === 0 ? 0.05 : 0;
-    x[slot('shortedOhm')] = 0.001;
     x[slot('stepsLeft')] = 3;
     x[slot('stepLength')] = 1e-6;
     x[slot('stretchEnd')] = 3e-6;

@@ -36,8 +36,6 @@ const rows = [
   ['brokenB', '', 'leg B: bits of BROKEN'],
   ['brokenC', '', 'leg C: bits of BROKEN'],
   ['wiring', '', 'phases at the legs: 0 as drawn, 1 A and B swapped, 2 B and C, 3 A and C'],
-  ['shortedShare', '', 'share of the turns of phase A that are shorted'],
-  ['shortedOhm', 'ohm', 'resistance across the shorted turns'],
   ['fluxLost', '', 'share of the magnet flux that is lost for good'],
   // pack
   ['charge', '', 'state of charge, 0 to 1, mean of the cells'],
@@ -100,7 +98,6 @@ const rows = [
   ['iBeta', 'A', 'stator current, beta'],
   ['slopeAlpha', 'A/s', 'slope of the current, alpha: first guess of the next step'],
   ['slopeBeta', 'A/s', 'slope of the current, beta'],
-  ['shortAlpha', 'A', 'current of shorted turns as seen at the terminals, alpha'],
   ['airGap', 'N·m', 'air-gap torque without cogging'],
   ['magnet', 'Wb', 'magnet flux as it is now, warm and weakened'],
   ['windingHeat', 'K', 'temperature of the winding'],

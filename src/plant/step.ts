@@ -12,6 +12,7 @@ import type { KernelMap } from './kernel-map.ts';
 import { blockLeg, exhaustedLeg, releaseBlocked, renewLegs, zeroShare } from './legs.ts';
 import { BOUND_EVENTS, SHORTEST_S } from './limits.ts';
 import type { DrillParams } from './params.ts';
+import { quench } from './quench.ts';
 import { startSlope } from './slope.ts';
 import { slot } from './slots.ts';
 import { bookStretch, prepareStretch } from './stretch.ts';
@@ -62,6 +63,7 @@ export class Stepper {
   private replan(): void {
     const { x, w } = this;
     renewLegs(x, w, this.p.bridge);
+    quench(x, w, this.map);
     startSlope(x, w, this.map);
     const whole = x[END] - x[IN_PERIOD];
     const steps = Math.max(1, Math.ceil(whole / w[LONGEST] - 1e-6));

@@ -2,7 +2,7 @@
  * A stretch of time in which no switch changes: its constants before the kernel runs, its energy after.
  *
  * Scheme  link and pack current by the trapezoidal rule in closed form: with the mean current of the bridge given, link
- *         voltage = idle - linkOhm * current. Lead inductance and shorted turns are part of it.
+ *         voltage = idle - linkOhm * current. Lead inductance is part of it.
  */
 import { PHASE_OF_LEG } from './axes.ts';
 import { W } from './columns.ts';
@@ -11,13 +11,11 @@ import { slot } from './slots.ts';
 import { work } from './work.ts';
 
 const AVALANCHE = slot('avalanche');
-const SHARE = slot('shortedShare');
-const OHM = slot('shortedOhm');
 const WIRING = slot('wiring');
-const WRIST = slot('wrist');
 const SUM_HEAT = slot('sumHeatA');
 const POLE = slot('poleA');
 const ACROSS = work('acrossA');
+const BODY = work('body');
 const CLOSED = work('closed');
 const PACK_OHM = work('packOhm');
 
@@ -43,22 +41,7 @@ export function prepareStretch(x: Float64Array, w: Float64Array, k: KernelMap): 
   w[W.idleLead] = linkOhm * slope * lead;
   w[W.perC] = perC;
 
-  const share = x[SHARE];
-  const ohm = w[W.windingOhm];
-  if (share > 0) {
-    // A short across part of phase A loads the change of its flux; 2/3 is phase to alpha in this Clarke transform.
-    const gs = (share * share) / (1.5 * (x[OHM] + share * ohm));
-    const rail = w[W.rail] - 0.5 * (w[W.rail + 1] + w[W.rail + 2]);
-    const legs = (2 * w[W.leg] + 0.5 * (w[W.leg + 1] + w[W.leg + 2]) + 2 * linkOhm * rail * rail) / 3;
-    w[W.shorted] = gs;
-    w[W.perShort] = 1 / (1 + gs * (legs + ohm));
-  } else {
-    w[W.shorted] = 0;
-    w[W.perShort] = 1;
-  }
-
-  // A tool in a vice does not turn.
-  const body = x[WRIST] > 0 ? k.body_kgm2 : Number.POSITIVE_INFINITY;
+  const body = w[BODY];
   const rotorShare = 1 / (1 + k.rotor_kgm2 / body);
   const inertia = k.rotor_kgm2 * rotorShare * perDt;
   w[W.inertia] = inertia;

@@ -150,10 +150,11 @@ export function endSupply(x: Float64Array, w: Float64Array, p: PackParams): void
   x[X.source] += given;
   x[X.passed] += given < 0 ? -given : given;
   const i = p.series * mean;
+  const before = pairs_J(x, p);
   x[X.rc1] += (t / p.c1_F) * (i - w[RC1_MID] / p.r1_ohm);
   x[X.rc2] += (t / p.c2_F) * (i - w[RC2_MID] / p.r2_ohm);
-  const pairs = (w[RC1_MID] * w[RC1_MID]) / p.r1_ohm + (w[RC2_MID] * w[RC2_MID]) / p.r2_ohm;
-  x[X.loss] += (t * pairs) / p.series;
+  // What went into the pairs and is not stored there is heat.
+  x[X.loss] += charge * (w[RC1_MID] + w[RC2_MID]) - (pairs_J(x, p) - before);
   let lowest = 1e9;
   let highest = 0;
   let sum = 0;
@@ -207,9 +208,13 @@ function heatCells(x: Float64Array, w: Float64Array, p: PackParams, made_J: numb
   x[X.heat] = (x[X.heat] + made_J / all + out * x[AIR]) / (1 + out);
 }
 
+/** Energy stored in the RC pairs [J]. */
+function pairs_J(x: Float64Array, p: PackParams): number {
+  return (0.5 * (p.c1_F * x[X.rc1] * x[X.rc1] + p.c2_F * x[X.rc2] * x[X.rc2])) / p.series;
+}
+
 /** Energy stored in the RC pairs, the leads and the link [J]. */
 export function storedSupply(x: Float64Array, p: PackParams, link: LinkParams): number {
-  const pairs = (p.c1_F * x[X.rc1] * x[X.rc1] + p.c2_F * x[X.rc2] * x[X.rc2]) / p.series;
   const leads = p.leads_H * x[X.current] * x[X.current];
-  return 0.5 * (pairs + leads + link.c_F * x[X.capacitor] * x[X.capacitor]);
+  return pairs_J(x, p) + 0.5 * (leads + link.c_F * x[X.capacitor] * x[X.capacitor]);
 }

@@ -27,6 +27,7 @@ const BODY = slot('bodySpeed');
 const CLUTCH = slot('clutch');
 const SLIP = slot('slipAngle');
 const LOSS = slot('lossGear');
+const LOSS_CLUTCH = slot('lossClutch');
 
 const PERIOD = work('period');
 const PER_RATIO = work('perRatio');
@@ -101,6 +102,19 @@ export function beginTransmission(x: Float64Array, w: Float64Array, p: DrillPara
   w[BACK] = map.back[gear];
   w[PLAY] = gear === 0 ? NEVER : p.gear.halfPlay_rad;
   w[LIMIT] = gear === 0 || x[CLUTCH] === 0 ? NEVER : ratchet_Nm(x, p.clutch) / p.gear.stiffness_Nm_rad;
+  release(x, w, p.gear);
+}
+
+/** What the clutch does not hold any more, because its ratchet has moved on or its setting was lowered, slips at once. */
+function release(x: Float64Array, w: Float64Array, p: GearParams): void {
+  const bent = contactTwist(x[TWIST], w[PLAY]);
+  const size = bent < 0 ? -bent : bent;
+  const limit = w[LIMIT];
+  if (size <= limit) return;
+  const slip = bent < 0 ? limit - size : size - limit;
+  x[TWIST] -= slip;
+  x[SLIP] += slip;
+  x[LOSS_CLUTCH] += 0.5 * p.stiffness_Nm_rad * (size * size - limit * limit);
 }
 
 function shift(x: Float64Array, w: Float64Array, p: GearParams, map: GearMap): void {

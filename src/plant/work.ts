@@ -32,6 +32,7 @@ const rows = [
   'slipLimit', // twist of the teeth at which the clutch lets go
   'bound', // dry friction of the rotor without mesh
   'drag', // drag per speed of the rotor
+  'body', // inertia of the tool body, without end in a vice
   'hand', // torque of wrist and hand on the tool
   'loadLow', // bounds of the torque that the load can put on the chuck, at the chuck angle loadFrom
   'loadHigh',
@@ -69,8 +70,6 @@ const rows = [
   'idleFix', // link voltage from cells and avalanche
   'idleLead', // and per ampere in the leads
   'perC', // dt / C
-  'shorted', // conductance of shorted turns, seen from alpha
-  'perShort', // what is left of a change of flux
   'inertia', // rotor, chuck: J / dt
   'perRotor',
   'chuck',

@@ -119,6 +119,7 @@ export class Machine {
       blocked: -1,
     };
     for (const [name, value] of Object.entries(start)) this.w[work(name as WorkName)] = value;
+    this.w[work('body')] = Number.POSITIVE_INFINITY;
     this.w[work('drag')] = shaft.rotorViscous_Nms ?? 0;
   }
 

@@ -14,3 +14,9 @@ export function seededBytes(seed: number, length: number): Uint8Array {
   const draw = seededInt(seed);
   return Uint8Array.from({ length }, () => draw(256));
 }
+
+/** Numbers of 0 to below 1. */
+export function seeded(seed: number): () => number {
+  const draw = seededInt(seed);
+  return () => draw(1 << 30) / (1 << 30);
+}
