@@ -51,8 +51,11 @@ export function wrapTurn(x_rad: number): number {
   return r < turn ? r : 0;
 }
 
+// biome-ignore lint/suspicious/noApproximativeNumericConstant: written out, so that every engine has these bits
 const LN_2 = 0.6931471805599453;
+// biome-ignore lint/suspicious/noApproximativeNumericConstant: written out, so that every engine has these bits
 const ROOT_2 = 1.4142135623730951;
+// biome-ignore lint/suspicious/noApproximativeNumericConstant: written out, so that every engine has these bits
 const ROOT_HALF = 0.7071067811865476;
 const LN_2_HI = 0.6931471803691238;
 const LN_2_LO = 1.9082149292705877e-10;

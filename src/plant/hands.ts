@@ -25,7 +25,6 @@ export const HANDS = Object.freeze({
   gear: row(0, 2, true, '', '0 neutral, 1 low, 2 high'),
   clutch: row(0, CLUTCH_MOST, true, '', 'clutch setting, 0 locked'),
   grip: row(0, 100, false, 'N·m', 'largest torque of a hand that grips the chuck, 0 for none'),
-  push: row(0, 1000, false, 'N', 'force with which the tool is pushed against the work'),
   wrist: row(0, 3, false, '', 'firmness of the hand on the tool: share of the wrist of the drill, 0 for a vice'),
   ambient: row(233, 333, false, 'K', 'temperature of the air'),
   meets: row(0, LOADS.length - 1, true, '', 'what the chuck meets, index into LOADS'),

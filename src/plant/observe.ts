@@ -63,7 +63,6 @@ export function observeTruth(plant: Plant, out: Float64Array): void {
   out[S.currentQ] = x[COS] * x[I_B] - x[SIN] * x[I_A];
   out[S.rotorAngle] = wrapTurn(x[ANGLE] * p.winding.polePairs);
   out[S.electricalSpeed] = x[ROTOR] * p.winding.polePairs;
-  const loose = plant.read('stripped') > 0 || plant.read('sheared') === 1;
-  out[S.clampForce] = clampForce_N(p.screw, x[DEPTH], loose);
+  out[S.clampForce] = clampForce_N(p.screw, x[DEPTH], plant.read('stripped') === 1);
   out[S.energyResidual] = residualShare(x, p, plant.map);
 }

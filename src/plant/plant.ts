@@ -53,8 +53,6 @@ const at = {
   engaged: slot('engaged'),
 } as const;
 
-/** Force with which a person leans on a drill by default [N]; illustrative. */
-const PUSH_N = 120;
 const SEED_HIGHEST = 0xffffffff;
 
 export class Plant {
@@ -102,10 +100,7 @@ export class Plant {
     x[slot('gear')] = 2;
     x[at.engaged] = 2;
     x[slot('direction')] = 1;
-    x[slot('push')] = PUSH_N;
     x[slot('wrist')] = 1;
-    x[slot('threadFactor')] = 1;
-    x[slot('stripFactor')] = 1;
     const drawn = (x[slot('seed')] / 4294967296) * 2 * Math.PI;
     const angle = options.rotorAngle_rad ?? drawn;
     const mechanical = angle / p.winding.polePairs;

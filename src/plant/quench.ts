@@ -27,7 +27,8 @@ const ROUNDS = 12;
 export function quench(x: Float64Array, w: Float64Array, p: WindingMap): void {
   const k = w[W.blocked] | 0;
   if (k < 0) return;
-  const left = k === 3 ? x[I_A] * x[I_A] + x[I_B] * x[I_B] : (AXIS_ALPHA[k] * x[I_A] + AXIS_BETA[k] * x[I_B]) ** 2;
+  const along = k === 3 ? 0 : AXIS_ALPHA[k] * x[I_A] + AXIS_BETA[k] * x[I_B];
+  const left = k === 3 ? x[I_A] * x[I_A] + x[I_B] * x[I_B] : along * along;
   if (left < NONE_A * NONE_A) return;
   const c = x[COS];
   const s = x[SIN];

@@ -42,7 +42,7 @@ function randomDrill(draw: Draw): DrillParams {
 /** A plant from the draw, or what it was refused for. */
 function make(draw: Draw, seed: number): Plant | string {
   try {
-    return new Plant(randomDrill(draw), { seed, h_s: [0.5e-6, 1e-6, 2e-6][Math.floor(3 * draw())] });
+    return new Plant(randomDrill(draw), { seed, h_s: draw() < 0.5 ? 0.5e-6 : 1e-6 });
   } catch (error) {
     if (!(error instanceof RangeError)) throw error;
     return error.message;
@@ -93,7 +93,8 @@ describe('500 random drills', () => {
       const why = `drill ${n}: ${share} of ${passed_J} J, ${JSON.stringify(accounts)}`;
       expect(Math.abs(share) * passed_J, why).toBeLessThan(1e-6 * Math.max(1, passed_J));
       for (const [name, value] of Object.entries(accounts)) {
-        if (name === 'growth of what is stored' || name === 'load') continue;
+        // What is stored may fall, and a hand that grips firmer does work; everything else can only take.
+        if (name === 'growth of what is stored' || name === 'hand and arm') continue;
         expect(value, `drill ${n}: ${name}`).toBeGreaterThan(-1e-6 * Math.max(1, passed_J));
       }
     }

@@ -22,7 +22,9 @@ function polesAtHalf(bridge: Partial<DrillParams['bridge']>): number[] {
   const winding = { r_ohm: TINY, ld_H: l_H, lq_H: l_H, magnet_Wb: TINY };
   const drill = drillWith(merge(idealSupply(VDC), LOCKED, linearWinding(winding), { bridge }));
   const plant = livePlant(drill, 1e-6);
-  set(plant, { psiAlpha: 10 * l_H, iAlpha: 10, dutyA: 0.5, dutyB: 0.5, dutyC: 0.5, gates: 7 });
+  // The current comes from diodes: legs that block would put it out.
+  const diodes = { diodeA: -1, diodeB: 1, diodeC: 1 };
+  set(plant, { psiAlpha: 10 * l_H, iAlpha: 10, ...diodes, dutyA: 0.5, dutyB: 0.5, dutyC: 0.5, gates: 7 });
   plant.command(7, 0.5, 0.5, 0.5);
   // The legs wake up in the second period, with a dead time of their own; the third one is like all that follow.
   for (let k = 0; k < 3; k++) plant.runPeriod();
