@@ -10,6 +10,9 @@ const LOADS: Readonly<Record<string, string>> = {
   nothing: 'Nothing in the chuck',
   screw: 'Screw 5 × 60, pine slat on larch leg',
   stop: 'A hard stop',
+  wood: 'Drill bit 16 mm, slat of pine',
+  steel: 'Drill bit 5 mm, steel plate of 4 mm',
+  joint: 'Test joint, 6 N·m',
 };
 /** Below this the chuck counts as standing [rad/s]. */
 const STANDS_RAD_S = 0.2;

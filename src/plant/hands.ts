@@ -26,7 +26,9 @@ export const HANDS = Object.freeze({
   clutch: row(0, CLUTCH_MOST, true, '', 'clutch setting, 0 locked'),
   grip: row(0, 100, false, 'N·m', 'largest torque of a hand that grips the chuck, 0 for none'),
   wrist: row(0, 3, false, '', 'firmness of the hand on the tool: share of the wrist of the drill, 0 for a vice'),
-  ambient: row(233, 333, false, 'K', 'temperature of the air'),
+  ambient: row(273.15 - 40, 273.15 + 60, false, 'K', 'temperature of the air'),
+  push: row(0, 600, false, 'N', 'force with which the bit is pushed to the work'),
+  jointSpan: row(0.02, 20, false, 'rad', 'turn of the test joint from 10 to 100 % of its torque'),
   meets: row(0, LOADS.length - 1, true, '', 'what the chuck meets, index into LOADS'),
 });
 export type HandName = keyof typeof HANDS;
@@ -37,21 +39,21 @@ const ENGAGED = slot('engaged');
 
 export class Hands {
   private readonly x: Float64Array;
-  private readonly settings: number;
+  private readonly p: DrillParams;
 
   constructor(state: Float64Array, params: DrillParams) {
     this.x = state;
-    this.settings = params.clutch.settings_Nm.length;
+    this.p = params;
   }
 
   /** Sets one hand. Throws RangeError with name, value and range; a new `meets` places new work at the chuck. */
   set(name: HandName, value: number): void {
     const { low, high, whole, unit } = HANDS[name];
-    requireRange(name, value, low, name === 'clutch' ? this.settings : high, unit);
+    requireRange(name, value, low, name === 'clutch' ? this.p.clutch.settings_Nm.length : high, unit);
     if (whole && !Number.isInteger(value)) throw new RangeError(`${name} is ${value}; allowed is a whole number`);
     const before = this.x[slot(name)];
     this.x[slot(name)] = value;
-    if (name === 'meets' && value !== before) placeLoad(this.x, 0);
+    if (name === 'meets' && value !== before) placeLoad(this.x, this.p, 0);
     // Before the first update nothing turns: the gear is simply in.
     if (name === 'gear' && this.x[TICK] === 0) this.x[ENGAGED] = value;
   }
@@ -61,10 +63,10 @@ export class Hands {
     return this.x[slot(name)];
   }
 
-  /** Puts a new screw to the wood with its tip at depth_m, or the hard stop ahead of the chuck. */
+  /** Puts new work to the chuck: screw or bit with its tip at depth_m, the hard stop or joint ahead of it. */
   placeNew(depth_m = 0): void {
     requireRange('depth_m', depth_m, 0, 1, 'm');
-    placeLoad(this.x, depth_m);
+    placeLoad(this.x, this.p, depth_m);
   }
 
   /** Name of what the chuck meets. */

@@ -38,6 +38,10 @@ const PLAIN: readonly (readonly [keyof typeof S, SlotName])[] = [
   ['bodyAngle', 'bodyAngle'],
   ['bodySpeed', 'bodySpeed'],
   ['wristTorque', 'wristTorque'],
+  ['push', 'push'],
+  ['stripped', 'stripped'],
+  ['shankTwist', 'shankTwist'],
+  ['bitJumps', 'bitJumps'],
 ];
 const TO = PLAIN.map(([id]) => S[id]);
 const FROM = PLAIN.map(([, name]) => slot(name));
@@ -48,7 +52,6 @@ const COS = slot('cos');
 const SIN = slot('sin');
 const ROTOR = slot('rotorSpeed');
 const ANGLE = slot('rotorAngle');
-const DEPTH = slot('depth');
 
 /** Fills every `truth` column of a sample vector. */
 export function observeTruth(plant: Plant, out: Float64Array): void {
@@ -63,6 +66,6 @@ export function observeTruth(plant: Plant, out: Float64Array): void {
   out[S.currentQ] = x[COS] * x[I_B] - x[SIN] * x[I_A];
   out[S.rotorAngle] = wrapTurn(x[ANGLE] * p.winding.polePairs);
   out[S.electricalSpeed] = x[ROTOR] * p.winding.polePairs;
-  out[S.clampForce] = clampForce_N(p.screw, x[DEPTH], plant.read('stripped') === 1);
+  out[S.clampForce] = clampForce_N(x, p.screw);
   out[S.energyResidual] = residualShare(x, p, plant.map);
 }

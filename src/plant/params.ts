@@ -4,7 +4,16 @@
  */
 import { checkGroup } from './params/band.ts';
 import { BRIDGE, type BridgeParams } from './params/bridge.ts';
-import { SCREW, type ScrewParams } from './params/loads.ts';
+import {
+  BIT,
+  type BitParams,
+  BORE,
+  type BoreParams,
+  JOINT,
+  type JointParams,
+  SCREW,
+  type ScrewParams,
+} from './params/loads.ts';
 import {
   BODY,
   type BodyParams,
@@ -19,11 +28,14 @@ import { HEAT, type HeatParams, MAGNET, type MagnetParams, WINDING, type Winding
 import { LINK, type LinkParams, PACK, type PackParams } from './params/supply.ts';
 
 export type {
+  BitParams,
   BodyParams,
+  BoreParams,
   BridgeParams,
   ClutchParams,
   GearParams,
   HeatParams,
+  JointParams,
   LinkParams,
   MagnetParams,
   PackParams,
@@ -45,6 +57,10 @@ export const GROUPS = Object.freeze({
   clutch: CLUTCH,
   body: BODY,
   screw: SCREW,
+  bit: BIT,
+  wood: BORE,
+  steel: BORE,
+  joint: JOINT,
 });
 export type GroupName = keyof typeof GROUPS;
 
@@ -62,6 +78,10 @@ export interface DrillParams {
   readonly clutch: ClutchParams;
   readonly body: BodyParams;
   readonly screw: ScrewParams;
+  readonly bit: BitParams;
+  readonly wood: BoreParams;
+  readonly steel: BoreParams;
+  readonly joint: JointParams;
   /** Where each number comes from: 'winding.ld_H'. */
   readonly sources: Readonly<Record<string, string>>;
 }

@@ -19,7 +19,7 @@ import { Hands } from './hands.ts';
 import { hashOf } from './hash.ts';
 import { beginHeat, endHeat, renewMagnet, startHeat } from './heat.ts';
 import { type KernelMap, kernelMap } from './kernel-map.ts';
-import { commitLoad, type LoadMaps, loadMaps, renewLoad } from './load/index.ts';
+import { commitLoad, type LoadMaps, loadMaps, placeLoad, renewLoad } from './load/index.ts';
 import { observeTruth } from './observe.ts';
 import type { DrillParams } from './params.ts';
 import { primeKernel } from './prime.ts';
@@ -54,6 +54,8 @@ const at = {
 } as const;
 
 const SEED_HIGHEST = 0xffffffff;
+/** Push of a hand that nobody has set: enough for the screw of every preset; illustrative [N]. */
+const USUAL_PUSH_N = 120;
 
 export class Plant {
   /** The plant vector; see SLOTS. Read it freely; a test that writes it calls renew() after. */
@@ -101,6 +103,8 @@ export class Plant {
     x[at.engaged] = 2;
     x[slot('direction')] = 1;
     x[slot('wrist')] = 1;
+    x[slot('push')] = USUAL_PUSH_N;
+    x[slot('jointSpan')] = p.joint.span_rad;
     const drawn = (x[slot('seed')] / 4294967296) * 2 * Math.PI;
     const angle = options.rotorAngle_rad ?? drawn;
     const mechanical = angle / p.winding.polePairs;
@@ -111,6 +115,7 @@ export class Plant {
     x[slot('rotorAngle')] = mechanical;
     startPack(x, p.pack);
     startHeat(x, p);
+    placeLoad(x, p, 0);
     const d = magnetD_Wb(this.map, x[slot('magnet')], x[at.cos], x[at.sin]);
     const q = magnetQ_Wb(this.map, x[slot('magnet')], x[at.cos], x[at.sin]);
     x[slot('psiAlpha')] = x[at.cos] * d - x[at.sin] * q;

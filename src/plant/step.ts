@@ -31,6 +31,7 @@ const LONGEST = work('longest');
 const EDGE = work('edge');
 const PART = work('part');
 const SHARE = work('share');
+const LINK = work('link1');
 
 const ALL = 1e9;
 
@@ -144,6 +145,11 @@ export class Stepper {
   /** Takes one step of the given length, unchecked, and plans what is left. */
   private take(length: number): void {
     const { x, w } = this;
+    if (x[AVALANCHE] === 1) {
+      // Whether the switches still avalanche is asked for first: below their voltage they would give energy back.
+      this.probe(length);
+      if (w[LINK] < this.map.avalanche_V) x[AVALANCHE] = 0;
+    }
     w[PART] = length;
     prepareStretch(x, w, this.map);
     integrate(x, w, this.map, TAKE, 1);

@@ -40,6 +40,8 @@ const rows = [
   'loadHighSlope',
   'loadFrom',
   'wall', // chuck angle beyond which a rigid stop holds
+  'bitRides', // 1 the bit gives way before the screw turning in, 2 turning out
+  'shankYields', // 1 the shank gives way before the thread
   // renewed at every change of a switch or diode
   'blocked', // phase that is blocked, -1 none, 3 all
   'railA', // phases as sources: share of the link, offset, resistance

@@ -10,6 +10,11 @@ export function handle(hands: Hands, change: Handling): void {
   setIf(hands, 'direction', change.direction);
   setIf(hands, 'gear', change.gear);
   setIf(hands, 'grip', change.grip_Nm);
+  setIf(hands, 'clutch', change.clutch);
+  setIf(hands, 'push', change.push_N);
+  setIf(hands, 'wrist', change.wrist);
+  setIf(hands, 'jointSpan', change.span_rad);
+  setIf(hands, 'ambient', change.ambient_K);
   if (change.meets !== undefined) hands.set('meets', LOADS.indexOf(change.meets));
 }
 

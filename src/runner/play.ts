@@ -8,7 +8,7 @@ import { handle, setUp } from './handle.ts';
 import { LastRows, RECORD_RATE_HZ } from './record.ts';
 
 /** Largest share of the energy that passed which may fail to balance. */
-export const RESIDUAL_MOST = 1e-5;
+export const RESIDUAL_MOST = 1e-6;
 /** Time that is still computed after the controller is lost, so that the record shows the legs open [s]. */
 export const COAST_S = 0.01;
 /** Rows that an outcome keeps, one a millisecond. */

@@ -13,6 +13,10 @@ export const KINDS = {
   ramp: { units: TIME_UNITS, range: [0.0001, LONGEST_S] },
   trigger: { units: ['%'], range: [0, 100] },
   grip: { units: ['N·m', 'mN·m'], range: [0, 100] },
+  push: { units: ['N'], range: [0, 600] },
+  wrist: { units: ['%'], range: [0, 300] },
+  span: { units: ['deg', 'rad'], range: [1.2, 1140] },
+  ambient: { units: ['°C', 'K'], range: [-40, 60] },
   depth: { units: ['mm', 'm'], range: [0, 200] },
 } as const satisfies Record<string, QuantityKind>;
 

@@ -51,11 +51,17 @@ export function loadScenario(text: string, file: string): LoadResult {
 
 type Content = Readonly<Record<string, unknown>>;
 
+/** What an entry of the timeline may change, in the words of the schema. */
+const HANDLED = Object.keys(SCENARIO_SCHEMA.properties.timeline.items.properties)
+  .filter((key) => key !== 'at' && key !== 'over')
+  .join(', ');
+
 /** Walks the content. Where the schema already found fault it goes on with what it has, to find the rest. */
 class Reader {
   readonly problems: Problem[] = [];
   private readonly source: Source;
   private readonly file: string;
+  private drill = '';
 
   constructor(source: Source, file: string) {
     this.source = source;
@@ -69,6 +75,7 @@ class Reader {
   }
 
   scenario(content: Content): Scenario {
+    this.drill = String(content.drill);
     const duration_s = this.quantity(content, [], 'duration', 'duration') ?? KINDS.duration.range[1];
     const entries = list(content.timeline).map((entry, k) => this.entry(record(entry), ['timeline', k], duration_s));
     const checks = list(content.checks).map((check, k) => this.check(record(check), ['checks', k], duration_s));
@@ -81,7 +88,7 @@ class Reader {
       step_s: this.quantity(content, [], 'step', 'step') ?? 1e-6,
       duration_s,
       shunts: record(content.board).shunts as Shunts | undefined,
-      chuck: Object.freeze(this.chuck(record(content.chuck), String(content.drill))),
+      chuck: Object.freeze(this.chuck(record(content.chuck))),
       timeline: Object.freeze(entries.sort((a, b) => a.at_s - b.at_s)),
       checks: Object.freeze(checks),
     });
@@ -111,23 +118,44 @@ class Reader {
     const directions: Readonly<Record<string, -1 | 0 | 1>> = { in: 1, locked: 0, out: -1 };
     return {
       direction: typeof from.direction === 'string' ? directions[from.direction] : undefined,
-      gear: from.gear as 1 | 2 | undefined,
+      gear: from.gear as 0 | 1 | 2 | undefined,
+      clutch: this.clutch(from, path),
+      push_N: this.quantity(from, path, 'push', 'push'),
+      wrist: this.quantity(from, path, 'wrist', 'wrist'),
+      span_rad: this.quantity(from, path, 'span', 'span'),
+      ambient_K: this.quantity(from, path, 'ambient', 'ambient'),
       grip_Nm: this.quantity(from, path, 'grip', 'grip'),
       meets: from.meets as Meets | undefined,
     };
   }
 
-  private chuck(from: Content, drill: string): Scenario['chuck'] {
-    const depth_m = this.quantity(from, ['chuck'], 'depth', 'depth');
-    if ('depth' in from && from.meets !== 'screw') {
-      this.fail(['chuck', 'depth'], 'only a screw has a depth; allowed together with meets: screw');
+  /** The drill has as many settings as its preset says. */
+  private clutch(from: Content, path: Path): number | undefined {
+    if (typeof from.clutch !== 'number') return undefined;
+    const most = PRESETS[this.drill]?.clutch.settings_Nm.length;
+    if (most !== undefined && from.clutch > most) {
+      this.fail([...path, 'clutch'], `${from.clutch} is no setting of ${this.drill}; allowed is 0 (locked) to ${most}`);
     }
-    const seat_m = PRESETS[drill]?.screw.seat_m;
-    if (depth_m !== undefined && seat_m !== undefined && depth_m > seat_m) {
-      this.fail(
-        ['chuck', 'depth'],
-        `'${from.depth}' is deeper than the screw of ${drill}; allowed is 0 mm to ${seat_m * 1000} mm`,
-      );
+    return from.clutch;
+  }
+
+  private chuck(from: Content): Scenario['chuck'] {
+    const depth_m = this.quantity(from, ['chuck'], 'depth', 'depth');
+    const drill = PRESETS[this.drill];
+    const deepest: Partial<Record<string, number | undefined>> = {
+      screw: drill?.screw.seat_m,
+      wood: drill?.wood.thickness_m,
+      steel: drill?.steel.thickness_m,
+    };
+    const meets = String(from.meets);
+    if ('depth' in from && !(meets in deepest)) {
+      const kinds = Object.keys(deepest).join(', ');
+      this.fail(['chuck', 'depth'], `only work that is entered has a depth; allowed together with meets: ${kinds}`);
+    }
+    const most_m = deepest[meets];
+    if (depth_m !== undefined && most_m !== undefined && depth_m > most_m) {
+      const why = `'${from.depth}' is deeper than the ${meets} of ${this.drill}`;
+      this.fail(['chuck', 'depth'], `${why}; allowed is 0 mm to ${most_m * 1000} mm`);
     }
     return { ...this.handling(from, ['chuck']), depth_m };
   }
@@ -140,7 +168,7 @@ class Reader {
     if ('over' in from && !('trigger' in from)) this.fail([...path, 'over'], 'allowed together with trigger only');
     const keys = Object.keys(from);
     if (keys.length === 1 && keys[0] === 'at') {
-      this.fail(path, 'nothing happens here; name at least one of trigger, direction, gear, grip, meets');
+      this.fail(path, `nothing happens here; name at least one of ${HANDLED}`);
     }
     return Object.freeze({
       at_s,

@@ -3,13 +3,18 @@ import type { SignalId } from '../signals.ts';
 
 export type Shunts = 'abc' | 'ab' | 'bc' | 'ac';
 export type Take = 'largest' | 'smallest' | 'peak' | 'mean' | 'last';
-export type Meets = 'nothing' | 'screw' | 'stop';
+export type Meets = 'nothing' | 'screw' | 'stop' | 'wood' | 'steel' | 'joint';
 
 /** What hands do to the drill; a key that is undefined stays as it was. */
 export interface Handling {
   /** Trigger travel, 0 to 1. */ readonly trigger?: number | undefined;
   /** 1 in, 0 locked, -1 out. */ readonly direction?: -1 | 0 | 1 | undefined;
-  readonly gear?: 1 | 2 | undefined;
+  /** 0 neutral, 1 low, 2 high. */ readonly gear?: 0 | 1 | 2 | undefined;
+  readonly clutch?: number | undefined;
+  readonly push_N?: number | undefined;
+  /** Share of the wrist of the drill, 0 for a vice. */ readonly wrist?: number | undefined;
+  /** Turn of the test joint from 10 to 100 %. */ readonly span_rad?: number | undefined;
+  readonly ambient_K?: number | undefined;
   readonly grip_Nm?: number | undefined;
   readonly meets?: Meets | undefined;
 }

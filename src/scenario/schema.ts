@@ -6,13 +6,14 @@
  * and the loader checks it.
  */
 import { type TSchema, Type } from 'typebox';
+import { HANDS } from '../plant/hands.ts';
 import { presetNames } from '../plant/presets/index.ts';
 import { SIGNALS } from '../signals.ts';
 import { CHECKS_MOST, KINDS, type KindName, SEED_MOST, TIMELINE_MOST } from './kinds.ts';
 import { quantityPattern, rangeText } from './quantity.ts';
 
 export const DIRECTIONS = ['in', 'locked', 'out'] as const;
-export const MEETS = ['nothing', 'screw', 'stop'] as const;
+export const MEETS = ['nothing', 'screw', 'stop', 'wood', 'steel', 'joint'] as const;
 export const TAKES = ['largest', 'smallest', 'peak', 'mean', 'last'] as const;
 export const SHUNTS = ['abc', 'ab', 'bc', 'ac'] as const;
 
@@ -27,19 +28,31 @@ function quantity(kind: KindName, doc: string): TSchema {
 }
 
 const direction = Type.Enum([...DIRECTIONS], { description: 'direction switch: in, locked or out' });
-const gear = Type.Enum([1, 2], { description: 'gear: 1 low, 2 high' });
+const gear = Type.Enum([0, 1, 2], { description: 'gear: 0 neutral, 1 low, 2 high' });
 const meets = Type.Enum([...MEETS], { description: 'what the chuck meets' });
 const grip = quantity('grip', 'largest torque of a hand that grips the chuck');
+
+/** What hands set at once, before the run and at any moment of it. */
+const hands = {
+  meets: Type.Optional(meets),
+  grip: Type.Optional(grip),
+  gear: Type.Optional(gear),
+  direction: Type.Optional(direction),
+  clutch: Type.Optional(
+    Type.Integer({ minimum: 0, maximum: HANDS.clutch.high, description: 'clutch setting, 0 locked' }),
+  ),
+  push: Type.Optional(quantity('push', 'force with which the bit is pushed to the work')),
+  wrist: Type.Optional(quantity('wrist', 'firmness of the hand on the tool, 0 % for a vice')),
+  span: Type.Optional(quantity('span', 'turn of the test joint from 10 to 100 % of its torque')),
+  ambient: Type.Optional(quantity('ambient', 'temperature of the air')),
+};
 
 const entry = Type.Object(
   {
     at: quantity('moment', 'when it happens, from the start of the run'),
     trigger: Type.Optional(quantity('trigger', 'trigger travel')),
     over: Type.Optional(quantity('ramp', 'time the trigger takes to get there, at once when left out')),
-    direction: Type.Optional(direction),
-    gear: Type.Optional(gear),
-    grip: Type.Optional(grip),
-    meets: Type.Optional(meets),
+    ...hands,
   },
   { additionalProperties: false, description: 'one moment of the run; what is not named stays as it was' },
 );
@@ -70,11 +83,8 @@ const check = Type.Object(
 
 const chuck = Type.Object(
   {
-    meets: Type.Optional(meets),
-    depth: Type.Optional(quantity('depth', 'how deep the screw already is')),
-    grip: Type.Optional(grip),
-    gear: Type.Optional(gear),
-    direction: Type.Optional(direction),
+    ...hands,
+    depth: Type.Optional(quantity('depth', 'how deep screw or bit already is')),
   },
   { additionalProperties: false, description: 'how the drill stands before the run' },
 );

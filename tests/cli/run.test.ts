@@ -41,7 +41,7 @@ describe('sim run', () => {
     });
     expect(report).toMatchObject({ drill: 'bench-18', controller: 'builtin:hall-six-step', counters: { ticks: 1200 } });
     expect(report.stateHash).toMatch(/^[0-9a-f]{16}$/);
-    expect(Math.abs(report.energyResidual)).toBeLessThan(1e-5);
+    expect(Math.abs(report.energyResidual)).toBeLessThan(1e-6);
     expect(report.virtualToWall).toBe(report.virtual_s / report.wall_s);
     expect(report.cautions.at(-1)).toContain('Signal level');
 

@@ -97,7 +97,7 @@ describe('play', () => {
     const outcome = await play(SHORT, benchWith(sixStep()));
     expect(outcome.passed_J).toBeGreaterThan(1);
     const because = 'the bound that a run must keep to be valid';
-    expectNear(outcome.energyResidual, 0, { abs: 1e-5, because });
+    expectNear(outcome.energyResidual, 0, { abs: 1e-6, because });
   });
 
   it('tells its progress up to the end and waits when asked to', async () => {

@@ -22,6 +22,6 @@ describe('scenarios', () => {
     const missed = outcome.checks.filter(({ verdict }) => verdict !== 'pass');
     expect(missed).toEqual([]);
     expect(outcome.verdict).toBe('passed');
-    expectNear(outcome.energyResidual, 0, { abs: 1e-5, because: 'the bound that makes a run valid' });
+    expectNear(outcome.energyResidual, 0, { abs: 1e-6, because: 'the bound that makes a run valid' });
   });
 });

@@ -65,7 +65,7 @@ describe('loading a scenario', () => {
       [
         'slats.yaml:6: timeline entry 1, over: allowed together with trigger only',
         "slats.yaml:6: timeline entry 1: key 'triger' is not known here; nearest is 'trigger'; " +
-          'allowed are at, trigger, over, direction, gear, grip, meets',
+          'allowed are at, trigger, over, meets, grip, gear, direction, clutch, push, wrist, span, ambient',
       ],
     ],
     [
@@ -135,7 +135,7 @@ describe('loading a scenario', () => {
       'an entry in which nothing happens',
       but('{ at: 0 s, trigger: 60 %, over: 50 ms }', '{ at: 0 s }'),
       [
-        'slats.yaml:6: timeline entry 1: nothing happens here; name at least one of trigger, direction, gear, grip, meets',
+        'slats.yaml:6: timeline entry 1: nothing happens here; name at least one of trigger, meets, grip, gear, direction, clutch, push, wrist, span, ambient',
       ],
     ],
     [
@@ -156,12 +156,14 @@ describe('loading a scenario', () => {
     [
       'a gear that does not exist',
       but('trigger: 60 %, over: 50 ms', 'gear: 3'),
-      ['slats.yaml:6: timeline entry 1, gear: 3 is not known here; allowed are 1, 2'],
+      ['slats.yaml:6: timeline entry 1, gear: 3 is not known here; allowed are 0, 1, 2'],
     ],
     [
       'a depth without a screw',
       but('timeline:', 'chuck: { meets: stop, depth: 5 mm }\ntimeline:'),
-      ['slats.yaml:5: chuck, depth: only a screw has a depth; allowed together with meets: screw'],
+      [
+        'slats.yaml:5: chuck, depth: only work that is entered has a depth; allowed together with meets: screw, wood, steel',
+      ],
     ],
     [
       'a screw deeper than it is long',

@@ -9,6 +9,7 @@ import { KINDS } from '../../src/scenario/kinds.ts';
 import { loadScenario } from '../../src/scenario/load.ts';
 import { DIRECTIONS, KIND_KEYWORD, MEETS, schemaText } from '../../src/scenario/schema.ts';
 import { firstComment, problemText } from '../../src/scenario/source.ts';
+import { fromDisplay } from '../../src/units/convert.ts';
 
 const published = JSON.parse(readFileSync('src/scenario/scenario.schema.json', 'utf8'));
 const files = readdirSync('scenarios').map((name) => join('scenarios', name));
@@ -51,6 +52,9 @@ describe('published schema', () => {
     expect([...MEETS]).toEqual([...LOADS]);
     expect(DIRECTIONS).toHaveLength(HANDS.direction.high - HANDS.direction.low + 1);
     expect(KINDS.grip.range).toEqual([HANDS.grip.low, HANDS.grip.high]);
+    expect(KINDS.push.range).toEqual([HANDS.push.low, HANDS.push.high]);
+    expect(KINDS.wrist.range).toEqual([100 * HANDS.wrist.low, 100 * HANDS.wrist.high]);
+    expect(KINDS.ambient.range.map((c) => fromDisplay(c, '°C'))).toEqual([HANDS.ambient.low, HANDS.ambient.high]);
     expect(KINDS.trigger.range).toEqual([100 * HANDS.trigger.low, 100 * HANDS.trigger.high]);
   });
 });

@@ -4,6 +4,7 @@
  * saliency at full torque for a sensorless controller.
  */
 import { type DrillParams, drillParams } from '../params.ts';
+import { WORK_PIECE, WORK_PIECE_SOURCES } from './work-piece.ts';
 
 const OURS = 'illustrative';
 const CELL =
@@ -127,23 +128,9 @@ export const BENCH_18: DrillParams = drillParams({
     ratchetShare: 0.15,
   },
   body: { body_kgm2: 0.03, wrist_Nm_rad: 25, wrist_Nms: 0.8, wristGrip_Nm: 25 },
-  screw: {
-    pitch_m: 2.6e-3,
-    seat_m: 0.058,
-    tip_Nm: 0.25,
-    thread_Nm_m: 40,
-    fullThread_m: 0.035,
-    outShare: 0.7,
-    clamp_N_m: 2.5e6,
-    strip_N: 3000,
-    threadRadius_m: 2.25e-3,
-    halfFlank_rad: 30 * DEGREE,
-    friction: 0.3,
-    headRadius_m: 3.5e-3,
-    headFriction: 0.3,
-    strippedShare: 0.4,
-  },
+  ...WORK_PIECE,
   sources: {
+    ...WORK_PIECE_SOURCES,
     'pack.r0AtEmpty': OURS,
     'pack.r0Fades': OURS,
     'pack.r0Cold_K': OURS,
@@ -255,19 +242,5 @@ export const BENCH_18: DrillParams = drillParams({
     'gear.halfPlay_rad': OURS,
     'gear.stiffness_Nm_rad': OURS,
     'gear.damping_Nms': OURS,
-    'screw.pitch_m': OURS,
-    'screw.seat_m': 'illustrative; a 5 x 60 screw for a bench slat',
-    'screw.tip_Nm': OURS,
-    'screw.thread_Nm_m': OURS,
-    'screw.fullThread_m': OURS,
-    'screw.outShare': OURS,
-    'screw.clamp_N_m': OURS,
-    'screw.strip_N': OURS,
-    'screw.threadRadius_m': OURS,
-    'screw.halfFlank_rad': OURS,
-    'screw.friction': OURS,
-    'screw.headRadius_m': OURS,
-    'screw.headFriction': OURS,
-    'screw.strippedShare': OURS,
   },
 });
