@@ -30,7 +30,6 @@ import {
   dischargeByOdex,
   LEAST_FOR_C,
   ocv_V,
-  r0_ohm,
   r1_ohm,
   r2_ohm,
   terminal_V,
@@ -70,15 +69,16 @@ function pairsAt(s: number): Pick<PackParams, 'r1_ohm' | 'c1_F' | 'r2_ohm' | 'c2
 class Discharge {
   readonly x = new Float64Array(SLOTS.length);
   private readonly w = new Float64Array(WORK_LENGTH);
+  private readonly i_A: number;
+  private readonly h_s: number;
+  private readonly change_s: number;
   private p: PackParams = drill.pack;
   private left_s = 0;
 
-  constructor(
-    private readonly i_A: number,
-    private readonly h_s: number,
-    private readonly change_s: number,
-    charge = 1,
-  ) {
+  constructor(i_A: number, h_s: number, change_s: number, charge = 1) {
+    this.i_A = i_A;
+    this.h_s = h_s;
+    this.change_s = change_s;
     this.w[work('period')] = h_s;
     startPack(this.x, { ...drill.pack, charge });
     this.x[slot('packMean')] = i_A;
