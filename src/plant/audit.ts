@@ -46,6 +46,8 @@ const COS = slot('cos');
 const SIN = slot('sin');
 const SLOT_COS = slot('slotCos');
 const MAGNET = slot('magnet');
+const LOOP_H = slot('loopHenry');
+const LOOP = slot('loopCurrent');
 
 /** Energy stored in link, leads, RC pairs, field, cogging, motion, gearbox and wrist [J]. */
 export function stored_J(x: Float64Array, p: DrillParams, map: WindingMap): number {
@@ -65,7 +67,8 @@ export function stored_J(x: Float64Array, p: DrillParams, map: WindingMap): numb
     fieldEnergy(map, xd, xq) +
     coggingEnergy(map, c, s, x[SLOT_COS]) +
     0.5 * motion +
-    springs
+    springs +
+    0.5 * x[LOOP_H] * x[LOOP] * x[LOOP]
   );
 }
 

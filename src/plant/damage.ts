@@ -23,6 +23,8 @@ export const DAMAGE = Object.freeze({
   legB: row('brokenB', 0, 31, true, '', 'leg B: sum of BROKEN'),
   legC: row('brokenC', 0, 31, true, '', 'leg C: sum of BROKEN'),
   wiring: row('wiring', 0, 3, true, '', 'phases at the legs: 0 as drawn, 1 A and B swapped, 2 B and C, 3 A and C'),
+  turnsShorted: row('turnsShorted', 0, 0.5, false, '', 'share of the turns of phase A that are shorted'),
+  shortOhm: row('shortOhm', 0, 10, false, 'ohm', 'resistance of that short'),
   fluxLost: row('fluxLost', 0, 0.9, false, '', 'share of the magnet flux that is lost'),
 });
 export type DamageName = keyof typeof DAMAGE;

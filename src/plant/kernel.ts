@@ -5,9 +5,11 @@
  *         flux as its state; rotor, gearbox with play and clutch, chuck under a load with bounds, tool body.
  *         Everything slower than a PWM period (cells, heat, magnets, friction, bounds of the load) stands in the scratch.
  * Scheme  of order 2, one after the other in each step:
- *         1 link and phases as a linear circuit, trapezoidal rule, for a first guess of the mean current (its last slope);
- *         2 flux at the end, frame turned with the present speed, then mean current and torque as the discrete gradient of
- *           the field energy along the line between both fluxes (winding.ts); blocked phases held by a multiplier;
+ *         1 frame turned with the present speed, cogging;
+ *         2 link and phases as a linear circuit, trapezoidal rule, with a first guess of the mean current (its last slope); flux
+ *           at the end, then mean current and torque as the discrete gradient of the field energy along the line between
+ *           both fluxes (winding.ts); blocked phases held by a multiplier. Twice where shorted turns (shorted.ts) make
+ *           the guess poor;
  *         3 gearbox, load, friction as bounded multipliers, speeds at the end;
  *         4 link, phases and flux once more with the mean current of 2; the frame corrected by the new speed.
  *         A guess that is off by e leaves e dt R / 2 L, below 1e-3 e; the audit sees what is left.
@@ -90,6 +92,12 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
   const magnet = x[X.magnet];
   const hd = magnet * k.harmonicD;
   const hq = magnet * k.harmonicQ;
+  // Shorted turns (shorted.ts): their share, the loop's drive and decay, and what its current is worth in alpha.
+  const turns = w[W.turns];
+  const perLoop = w[W.perLoop];
+  const keepLoop = w[W.keepLoop];
+  const flow = 2 * THIRD * turns;
+  const loopGain = flow * perLoop * turns;
 
   // mechanics
   const perRatio = w[W.perRatio];
@@ -139,6 +147,7 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
   let ip = x[X.pack];
   let floatPole = x[X.floatPole];
 
+  let loop = x[X.loop];
   let x0 = x[X.fluxD];
   let q0 = x[X.fluxQ];
 
@@ -170,21 +179,7 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
   let code = DONE;
 
   while (steps > 0) {
-    // 1 circuit with the guessed mean current
-    const idle = drop * vc + idleFix + idleLead * ip;
-    let iA = blocked === 3 ? 0 : i0A + half * slopeA;
-    let iB = blocked === 3 ? 0 : i0B + half * slopeB;
-    const b1 = ROOT_3_HALF * iB;
-    const ib1 = b1 - 0.5 * iA;
-    const ic1 = -b1 - 0.5 * iA;
-    const link1 = idle - linkOhm * (railA * iA + railB * ib1 + railC * ic1);
-    const va1 = railA * link1 + offA + multiA * floatPole - legA * iA;
-    const vb1 = railB * link1 + offB + multiB * floatPole - legB * ib1;
-    const vc1 = railC * link1 + offC + multiC * floatPole - legC * ic1;
-    let endA = psiA + dt * (THIRD * (2 * va1 - vb1 - vc1) - ohm * iA);
-    let endB = psiB + dt * (PER_ROOT_3 * (vb1 - vc1) - ohm * iB);
-
-    // 2 frame, mean current, torque
+    // 1 frame at the present speed, cogging
     const turn = half * pp * wr;
     const q = turn * turn;
     const sinc = 1 - q * (1 / 6 - q * (1 / 120 - q * (1 / 5040)));
@@ -224,39 +219,94 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
       -k.cogPoles_Nm * s2 * (1 - q * (2 / 3 - q * (2 / 15))) -
       k.cogSlots_Nm * qsm * sincSlot -
       k.cogBoth_Nm * sn * (1 - q * k.both2);
+    // 2 circuit with the guessed mean current, flux, mean current of the field, torque; once more for shorted turns
+    const idle = drop * vc + idleFix + idleLead * ip;
+    let tA = blocked === 3 ? 0 : i0A + half * slopeA;
+    let tB = blocked === 3 ? 0 : i0B + half * slopeB;
+    let iA = tA - flow * loop;
+    let iB = tB;
+    let endA = psiA;
+    let endB = psiB;
+    let xs = 0;
+    let qs = 0;
+    let again = turns > 0 ? 1 : 0;
     airGap = 0;
-    if (blocked !== 3) {
-      let x1 = c1 * endA + s1 * endB - magnet - hd * e6;
-      let q1 = c1 * endB - s1 * endA - hq * f6;
-      if (blocked >= 0) {
-        const ud = c1 * axisA + s1 * axisB;
-        const uq = c1 * axisB - s1 * axisA;
-        const gdd = gd + x1 * (2 * ad + 3 * bd * x1);
-        const gqq = gq + 3 * cq * q1 * q1 + 2 * cc * x1;
-        const gdq = 2 * cc * q1;
-        const i = ud * (x1 * (gd + x1 * (ad + bd * x1)) + cc * q1 * q1) + uq * q1 * (gq + cq * q1 * q1 + 2 * cc * x1);
-        const far = -i / (ud * ud * gdd + uq * uq * gqq + 2 * ud * uq * gdq);
-        endA += far * axisA;
-        endB += far * axisB;
-        x1 += far * ud;
-        q1 += far * uq;
-        floatPole += 1.5 * far * perDt;
+    do {
+      const b1 = ROOT_3_HALF * tB;
+      const ib1 = b1 - 0.5 * tA;
+      const ic1 = -b1 - 0.5 * tA;
+      const link1 = idle - linkOhm * (railA * tA + railB * ib1 + railC * ic1);
+      const va1 = railA * link1 + offA + multiA * floatPole - legA * tA;
+      const vb1 = railB * link1 + offB + multiB * floatPole - legB * ib1;
+      const vc1 = railC * link1 + offC + multiC * floatPole - legC * ic1;
+      endA = psiA + dt * (THIRD * (2 * va1 - vb1 - vc1) - ohm * iA);
+      endB = psiB + dt * (PER_ROOT_3 * (vb1 - vc1) - ohm * iB);
+
+      if (blocked !== 3 || turns > 0) {
+        let x1 = c1 * endA + s1 * endB - magnet - hd * e6;
+        let q1 = c1 * endB - s1 * endA - hq * f6;
+        if (blocked === 3) {
+          // No current at the terminals: the field answers the loop alone. Newton in the rotor frame.
+          x1 = x0;
+          q1 = q0;
+          for (let n = 0; n < 3; n++) {
+            endA = c1 * (magnet + hd * e6 + x1) - s1 * (hq * f6 + q1);
+            const shorted = flow * perLoop * (keepLoop * loop + turns * (endA - psiA + ohm * dt * iA));
+            const gdd = gd + x1 * (2 * ad + 3 * bd * x1) + c1 * c1 * loopGain;
+            const gqq = gq + 3 * cq * q1 * q1 + 2 * cc * x1 + s1 * s1 * loopGain;
+            const gdq = 2 * cc * q1 - c1 * s1 * loopGain;
+            const wantD = c1 * shorted + x1 * (gd + x1 * (ad + bd * x1)) + cc * q1 * q1;
+            const wantQ = q1 * (gq + cq * q1 * q1 + 2 * cc * x1) - s1 * shorted;
+            const per = 1 / (gdd * gqq - gdq * gdq);
+            x1 -= per * (gqq * wantD - gdq * wantQ);
+            q1 -= per * (gdd * wantQ - gdq * wantD);
+          }
+          endA = c1 * (magnet + hd * e6 + x1) - s1 * (hq * f6 + q1);
+          endB = s1 * (magnet + hd * e6 + x1) + c1 * (hq * f6 + q1);
+          xs = x1;
+          qs = q1;
+        } else if (blocked >= 0) {
+          const ud = c1 * axisA + s1 * axisB;
+          const uq = c1 * axisB - s1 * axisA;
+          const gdd = gd + x1 * (2 * ad + 3 * bd * x1);
+          const gqq = gq + 3 * cq * q1 * q1 + 2 * cc * x1;
+          const gdq = 2 * cc * q1;
+          const shorted = perLoop * (keepLoop * loop + turns * (endA - psiA + ohm * dt * iA));
+          const i =
+            ud * (x1 * (gd + x1 * (ad + bd * x1)) + cc * q1 * q1) +
+            uq * q1 * (gq + cq * q1 * q1 + 2 * cc * x1) +
+            axisA * flow * shorted;
+          const far = -i / (ud * ud * gdd + uq * uq * gqq + 2 * ud * uq * gdq + axisA * axisA * loopGain);
+          endA += far * axisA;
+          endB += far * axisB;
+          x1 += far * ud;
+          q1 += far * uq;
+          floatPole += 1.5 * far * perDt;
+        }
+        const dx = x1 - x0;
+        const dq = q1 - q0;
+        const xg = x0 + NEAR * dx;
+        const xf = x0 + FAR * dx;
+        const qg = q0 + NEAR * dq;
+        const qf = q0 + FAR * dq;
+        const id = 0.5 * (xg * (gd + xg * (ad + bd * xg)) + xf * (gd + xf * (ad + bd * xf)) + cc * (qg * qg + qf * qf));
+        const iq = 0.5 * (qg * (gq + cq * qg * qg + 2 * cc * xg) + qf * (gq + cq * qf * qf + 2 * cc * xf));
+        const ma = cm * id - sm * iq;
+        const mb = sm * id + cm * iq;
+        iA = ch * ma;
+        iB = ch * mb;
+        airGap =
+          1.5 *
+          pp *
+          (sinc * 0.5 * (mb * (psiA + endA) - ma * (psiB + endB)) + 6 * sinc6 * (hq * c6 * iq - hd * s6 * id));
       }
-      const dx = x1 - x0;
-      const dq = q1 - q0;
-      const xg = x0 + NEAR * dx;
-      const xf = x0 + FAR * dx;
-      const qg = q0 + NEAR * dq;
-      const qf = q0 + FAR * dq;
-      const id = 0.5 * (xg * (gd + xg * (ad + bd * xg)) + xf * (gd + xf * (ad + bd * xf)) + cc * (qg * qg + qf * qf));
-      const iq = 0.5 * (qg * (gq + cq * qg * qg + 2 * cc * xg) + qf * (gq + cq * qf * qf + 2 * cc * xf));
-      const ma = cm * id - sm * iq;
-      const mb = sm * id + cm * iq;
-      iA = ch * ma;
-      iB = ch * mb;
-      airGap =
-        1.5 * pp * (sinc * 0.5 * (mb * (psiA + endA) - ma * (psiB + endB)) + 6 * sinc6 * (hq * c6 * iq - hd * s6 * id));
-    }
+      tA =
+        blocked === 3
+          ? 0
+          : iA + 0.5 * flow * (loop + perLoop * (keepLoop * loop + turns * (endA - psiA + ohm * dt * iA)));
+      tB = blocked === 3 ? 0 : iB;
+      again--;
+    } while (again >= 0);
 
     // 3 gearbox, chuck, rotor, body
     const rate0 = wr * perRatio - wc + wb;
@@ -346,8 +396,7 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
     const et = e6 - 6 * out * f6;
     f6 += 6 * out * e6;
     e6 = et;
-    const tA = iA;
-    const b = ROOT_3_HALF * iB;
+    const b = ROOT_3_HALF * tB;
     const tb = b - 0.5 * tA;
     const tc = -b - 0.5 * tA;
     const ln = idle - linkOhm * (railA * tA + railB * tb + railC * tc);
@@ -370,8 +419,12 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
       const gdd = gd + x1 * (2 * ad + 3 * bd * x1);
       const gqq = gq + 3 * cq * q1 * q1 + 2 * cc * x1;
       const gdq = 2 * cc * q1;
-      const i = ud * (x1 * (gd + x1 * (ad + bd * x1)) + cc * q1 * q1) + uq * q1 * (gq + cq * q1 * q1 + 2 * cc * x1);
-      const far = -i / (ud * ud * gdd + uq * uq * gqq + 2 * ud * uq * gdq);
+      const shorted = perLoop * (keepLoop * loop + turns * (endA - psiA + ohm * dt * iA));
+      const i =
+        ud * (x1 * (gd + x1 * (ad + bd * x1)) + cc * q1 * q1) +
+        uq * q1 * (gq + cq * q1 * q1 + 2 * cc * x1) +
+        axisA * flow * shorted;
+      const far = -i / (ud * ud * gdd + uq * uq * gqq + 2 * ud * uq * gdq + axisA * axisA * loopGain);
       endA += far * axisA;
       endB += far * axisB;
       x1 += far * ud;
@@ -382,13 +435,15 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
       vb += multiB * raise;
       vz += multiC * raise;
     } else {
-      // No current at all: the flux is the magnet's own; the star point hangs on what conducts, or floats midway.
-      const md = magnet + hd * e6;
-      const mq = hq * f6;
+      // No current: the flux is the magnet's own, and the loop's; the star point hangs on what conducts, or floats midway.
+      x1 = xs;
+      q1 = qs;
+      const md = magnet + hd * e6 + x1;
+      const mq = hq * f6 + q1;
       endA = c1 * md - s1 * mq;
       endB = s1 * md + c1 * mq;
-      const ea = (endA - psiA) * perDt;
-      const r = ROOT_3_HALF * (endB - psiB) * perDt;
+      const ea = (endA - psiA) * perDt + ohm * iA;
+      const r = ROOT_3_HALF * ((endB - psiB) * perDt + ohm * iB);
       const eb = r - 0.5 * ea;
       const ec = -r - 0.5 * ea;
       let least = Math.min(ea, eb);
@@ -405,8 +460,9 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
     }
     const id1 = x1 * (gd + x1 * (ad + bd * x1)) + cc * q1 * q1;
     const iq1 = q1 * (gq + cq * q1 * q1 + 2 * cc * x1);
-    const i1A = c1 * id1 - s1 * iq1;
-    const i1B = s1 * id1 + c1 * iq1;
+    const loopEnd = perLoop * (keepLoop * loop + turns * (endA - psiA + ohm * dt * iA));
+    const i1A = blocked === 3 ? 0 : c1 * id1 - s1 * iq1 + flow * loopEnd;
+    const i1B = blocked === 3 ? 0 : s1 * id1 + c1 * iq1;
 
     if (task !== TAKE) {
       const t = i1A;
@@ -448,7 +504,8 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
     heatB += tb * (railB * ln - vb);
     heatC += tc * (railC * ln - vz);
     shunt2 += onShuntA * tA * tA + onShuntB * tb * tb + onShuntC * tc * tc;
-    copper += ohm * (tA * tA + iB * iB);
+    const ring = 0.5 * (loop + loopEnd);
+    copper += ohm * (tA * tA + tB * tB) + 2 * THIRD * (w[W.loopOhm] * ring - 2 * turns * ohm * tA) * ring;
     poleSumA += va;
     poleSumB += vb;
     poleSumC += vz;
@@ -478,6 +535,7 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
     qs0 = qst * fq;
     psiA = endA;
     psiB = endB;
+    loop = loopEnd;
     i0A = i1A;
     i0B = i1B;
     x0 = x1;
@@ -499,6 +557,7 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
   }
 
   x[X.psiA] = psiA;
+  x[X.loop] = loop;
   x[X.fluxD] = x0;
   x[X.fluxQ] = q0;
   x[X.psiB] = psiB;

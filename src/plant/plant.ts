@@ -24,6 +24,7 @@ import { observeTruth } from './observe.ts';
 import type { DrillParams } from './params.ts';
 import { primeKernel } from './prime.ts';
 import { seedState } from './random.ts';
+import { beginShorted } from './shorted.ts';
 import { SLOTS, type SlotName, slot } from './slots.ts';
 import { requireStable } from './stability.ts';
 import { Stepper } from './step.ts';
@@ -207,6 +208,7 @@ export class Plant {
     const { state: x, w, params: p } = this;
     beginSupply(x, w, p.pack, p.link);
     beginHeat(x, w, p);
+    beginShorted(x, w, p.winding);
     beginTransmission(x, w, p, this.gears);
     beginBody(x, w, p.body, p.shaft);
     renewLoad(x, w, this.loads);

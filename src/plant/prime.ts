@@ -94,6 +94,10 @@ export function primeKernel(map: KernelMap): void {
     w[work('perRatio')] = pick(9) === 0 ? 0 : 0.07;
     w[work('play')] = pick(9) === 0 ? 1e9 : PLAY_RAD;
     w[work('diode')] = 0.7;
+    w[work('turns')] = pick(5) === 0 ? 0.1 : 0;
+    w[work('loopOhm')] = 0.01;
+    x[slot('loopHenry')] = 4e-8;
+    x[slot('loopCurrent')] = w[work('turns')] > 0 ? draw(-20, 20) : 0;
     primeLegs(w, pick(5) - 1, pick(512));
     prepareStretch(x, w, map);
     integrate(x, w, map, TASKS[pick(TASKS.length)], 1 + pick(3));

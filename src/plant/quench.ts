@@ -17,6 +17,7 @@ const I_B = slot('iBeta');
 const COS = slot('cos');
 const SIN = slot('sin');
 const MAGNET = slot('magnet');
+const LOOP = slot('loopCurrent');
 const LOSS = slot('lossDiode');
 
 /** Less than this is what locating a zero leaves [A]. */
@@ -37,16 +38,26 @@ export function quench(x: Float64Array, w: Float64Array, p: WindingMap): void {
   let d = c * x[PSI_A] + s * x[PSI_B] - md;
   let q = c * x[PSI_B] - s * x[PSI_A] - mq;
   const before = fieldEnergy(p, d, q);
+  // Shorted turns carry on: the field keeps what answers their loop.
+  const ring = (2 / 3) * w[W.turns] * x[LOOP];
   if (k === 3) {
-    d = 0;
-    q = 0;
+    for (let round = 0; round < ROUNDS; round++) {
+      const gdd = p.gd + d * (2 * p.satD2 + 3 * p.satD3 * d);
+      const gqq = p.gq + 3 * p.satQ3 * q * q + 2 * p.satCross * d;
+      const gdq = 2 * p.satCross * q;
+      const id = currentD(p, d, q) + c * ring;
+      const iq = currentQ(p, d, q) - s * ring;
+      const per = 1 / (gdd * gqq - gdq * gdq);
+      d -= per * (gqq * id - gdq * iq);
+      q -= per * (gdd * iq - gdq * id);
+    }
   } else {
     const ud = c * AXIS_ALPHA[k] + s * AXIS_BETA[k];
     const uq = c * AXIS_BETA[k] - s * AXIS_ALPHA[k];
     for (let round = 0; round < ROUNDS; round++) {
       const gdd = p.gd + d * (2 * p.satD2 + 3 * p.satD3 * d);
       const gqq = p.gq + 3 * p.satQ3 * q * q + 2 * p.satCross * d;
-      const i = ud * currentD(p, d, q) + uq * currentQ(p, d, q);
+      const i = ud * currentD(p, d, q) + uq * currentQ(p, d, q) + AXIS_ALPHA[k] * ring;
       const far = -i / (ud * ud * gdd + uq * uq * gqq + 4 * ud * uq * p.satCross * q);
       d += far * ud;
       q += far * uq;
@@ -57,6 +68,6 @@ export function quench(x: Float64Array, w: Float64Array, p: WindingMap): void {
   x[PSI_B] = s * (d + md) + c * (q + mq);
   const id = currentD(p, d, q);
   const iq = currentQ(p, d, q);
-  x[I_A] = c * id - s * iq;
+  x[I_A] = c * id - s * iq + ring;
   x[I_B] = s * id + c * iq;
 }

@@ -17,6 +17,8 @@ const COS = slot('cos');
 const SIN = slot('sin');
 const ROTOR = slot('rotorSpeed');
 const MAGNET = slot('magnet');
+const LOOP = slot('loopCurrent');
+const LOOP_H = slot('loopHenry');
 const CAPACITOR = slot('capacitor');
 const FLOAT = slot('floatPole');
 const SLOPE_A = slot('slopeAlpha');
@@ -44,7 +46,16 @@ export function startSlope(x: Float64Array, w: Float64Array, p: WindingMap): voi
   const va = w[W.rail] * link + w[W.offset] + (blocked === 0 ? x[FLOAT] : 0) - w[W.leg] * a;
   const vb = w[W.rail + 1] * link + w[W.offset + 1] + (blocked === 1 ? x[FLOAT] : 0) - w[W.leg + 1] * (b - 0.5 * a);
   const vc = w[W.rail + 2] * link + w[W.offset + 2] + (blocked === 2 ? x[FLOAT] : 0) - w[W.leg + 2] * (-b - 0.5 * a);
-  const ea = (2 * va - vb - vc) / 3 - w[W.windingOhm] * a;
+  // Shorted turns: their loop takes a part of the phase current of its own, the field the rest.
+  const turns = w[W.turns];
+  const flow = (2 / 3) * turns;
+  const ring = x[LOOP];
+  const fieldA = a - flow * ring;
+  const phaseA = (2 * va - vb - vc) / 3;
+  const loss = turns > 0 ? w[W.loopOhm] - flow * turns * w[W.windingOhm] : 0;
+  const perLoop = turns > 0 ? 1 / x[LOOP_H] : 0;
+  const dLoop = perLoop * (turns * phaseA - loss * ring);
+  const ea = phaseA - w[W.windingOhm] * fieldA;
   const eb = 0.5773502691896258 * (vb - vc) - w[W.windingOhm] * x[I_B];
 
   const we = p.polePairs * x[ROTOR];
@@ -53,14 +64,22 @@ export function startSlope(x: Float64Array, w: Float64Array, p: WindingMap): voi
   const gdd = p.gd + xd * (2 * p.satD2 + 3 * p.satD3 * xd);
   const gqq = p.gq + 3 * p.satQ3 * xq * xq + 2 * p.satCross * xd;
   const gdq = 2 * p.satCross * xq;
-  const did = gdd * dx + gdq * dq - we * (c * x[I_B] - s * a);
-  const diq = gdq * dx + gqq * dq + we * (c * a + s * x[I_B]);
-  let sa = c * did - s * diq;
+  const did = gdd * dx + gdq * dq - we * (c * x[I_B] - s * fieldA);
+  const diq = gdq * dx + gqq * dq + we * (c * fieldA + s * x[I_B]);
+  let sa = c * did - s * diq + flow * dLoop;
   let sb = s * did + c * diq;
   if (blocked >= 0) {
-    const along = sa * AXIS_ALPHA[blocked] + sb * AXIS_BETA[blocked];
-    sa -= along * AXIS_ALPHA[blocked];
-    sb -= along * AXIS_BETA[blocked];
+    // The floating pole takes the voltage that holds the current of its phase.
+    const axisA = AXIS_ALPHA[blocked];
+    const axisB = AXIS_BETA[blocked];
+    const ud = c * axisA + s * axisB;
+    const uq = c * axisB - s * axisA;
+    const gd = gdd * ud + gdq * uq;
+    const gq = gdq * ud + gqq * uq;
+    const gLoop = flow * turns * perLoop * axisA;
+    const far = -(sa * axisA + sb * axisB) / (ud * gd + uq * gq + axisA * gLoop);
+    sa += far * (c * gd - s * gq + gLoop);
+    sb += far * (s * gd + c * gq);
   }
   x[SLOPE_A] = sa;
   x[SLOPE_B] = sb;

@@ -37,6 +37,8 @@ const rows = [
   ['brokenB', '', 'leg B: bits of BROKEN'],
   ['brokenC', '', 'leg C: bits of BROKEN'],
   ['wiring', '', 'phases at the legs: 0 as drawn, 1 A and B swapped, 2 B and C, 3 A and C'],
+  ['turnsShorted', '', 'share of the turns of phase A that a fault has shorted'],
+  ['shortOhm', 'ohm', 'resistance of that short'],
   ['fluxLost', '', 'share of the magnet flux that is lost for good'],
   // pack
   ['charge', '', 'state of charge, 0 to 1, mean of the cells'],
@@ -95,6 +97,9 @@ const rows = [
   ['psiBeta', 'Wb', 'stator flux linkage, beta'],
   ['fluxD', 'Wb', 'flux of the d axis that is not the magnet’s'],
   ['fluxQ', 'Wb', 'flux of the q axis that is not the magnet’s'],
+  ['turnsIn', '', 'shorted share that is in force'],
+  ['loopHenry', 'H', 'inductance of the loop that it makes'],
+  ['loopCurrent', 'A', 'current in the loop'],
   ['iAlpha', 'A', 'stator current, alpha'],
   ['iBeta', 'A', 'stator current, beta'],
   ['slopeAlpha', 'A/s', 'slope of the current, alpha: first guess of the next step'],

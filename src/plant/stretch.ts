@@ -14,6 +14,7 @@ const AVALANCHE = slot('avalanche');
 const WIRING = slot('wiring');
 const SUM_HEAT = slot('sumHeatA');
 const POLE = slot('poleA');
+const LOOP_H = slot('loopHenry');
 const ACROSS = work('acrossA');
 const BODY = work('body');
 const CLOSED = work('closed');
@@ -40,6 +41,17 @@ export function prepareStretch(x: Float64Array, w: Float64Array, k: KernelMap): 
   w[W.idleFix] = linkOhm * (slope * w[W.emf] + gAvalanche * k.avalanche_V);
   w[W.idleLead] = linkOhm * slope * lead;
   w[W.perC] = perC;
+
+  const turns = w[W.turns];
+  if (turns > 0) {
+    // The winding resistance that the loop shares with its phase counts once.
+    const fade = 0.5 * dt * (w[W.loopOhm] - (2 / 3) * turns * turns * w[W.windingOhm]);
+    w[W.perLoop] = 1 / (x[LOOP_H] + fade);
+    w[W.keepLoop] = x[LOOP_H] - fade;
+  } else {
+    w[W.perLoop] = 0;
+    w[W.keepLoop] = 0;
+  }
 
   const body = w[BODY];
   const rotorShare = 1 / (1 + k.rotor_kgm2 / body);

@@ -18,6 +18,8 @@ const rows = [
   'rc1Mid',
   'rc2Mid',
   'windingOhm',
+  'turns', // share of the turns of phase A that is shorted
+  'loopOhm', // resistance of the loop that this makes
   'highA', // on-resistances of the switches, warm, with the gate voltage they have
   'highB',
   'highC',
@@ -78,6 +80,8 @@ const rows = [
   'bodyBack', // share of a change of rotor speed that the body takes
   'bodyPush', // dt / J of the body
   'toBody', // share of the outward torque that the rotor feels
+  'perLoop', // of the loop of shorted turns: 1 / (L + R dt / 2)
+  'keepLoop', // and L - R dt / 2
   'sumCharge', // sums over the steps of the stretch, taken when it ends
   'sumPack',
   'sumLink',

@@ -62,6 +62,10 @@ function handle(plant: Plant, draw: Draw): void {
     () => hands.set('wrist', any(3)),
     () => damage.set((['legA', 'legB', 'legC'] as const)[any(3)], BITS[any(BITS.length)]),
     () => damage.set('wiring', any(4)),
+    () => damage.set('shortOhm', 0.1 * draw()),
+    () => damage.set('turnsShorted', 0.3 * draw()),
+    () => hands.set('push', 300 * draw()),
+    () => hands.set('jointSpan', 0.3 + 5 * draw()),
     () => (Object.keys(DAMAGE) as DamageName[]).map((name) => damage.set(name, 0)),
   ];
   acts[any(acts.length)]();
