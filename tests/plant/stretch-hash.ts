@@ -1,4 +1,4 @@
-/** A short run with switching, a screw, a fault and coasting; bundled for another engine by other-engine.test.ts. */
+/** A short run with switching, a screw, a drill bit, shorted turns, a broken wire and coasting; bundled for another engine by other-engine.test.ts. */
 import { BROKEN } from '../../src/plant/damage.ts';
 import { LOADS } from '../../src/plant/load/index.ts';
 import { Plant } from '../../src/plant/plant.ts';
@@ -20,6 +20,8 @@ export function stretchHash(): string {
     const duty = [0, 0, 0];
     duty[HIGH[code]] = k < 400 ? 0.5 : 0;
     const gates = k < 300 ? 7 : k < 450 ? (1 << HIGH[code]) | (1 << LOW[code]) : 0;
+    if (k === 200) plant.hands.set('meets', LOADS.indexOf('steel'));
+    if (k === 260) plant.damage.set('turnsShorted', 0.1);
     if (k === 380) plant.damage.set('legA', BROKEN.wireOpen);
     plant.command(gates, duty[0], duty[1], duty[2]);
     plant.runPeriod();
