@@ -72,6 +72,17 @@ describe('battery', () => {
     expectNear(terminal_V(t_s, 1e-3), expected, { abs: 2e-6, because: 'six digits of the frozen parameters' });
   });
 
+  it('loses a factor 4 of error when the update is halved', () => {
+    const { r1_ohm, c1_F, r2_ohm, c2_F, r0_ohm } = drill.pack;
+    const pair = (r: number, c: number) => r * (1 - Math.exp(-60 / (r * c)));
+    const exact = 3.803362 - I_A * (r0_ohm + pair(r1_ohm, c1_F) + pair(r2_ohm, c2_F));
+    const [coarse, fine] = [1, 0.5].map((h_s) => terminal_V(60, h_s) - exact);
+    expectNear(Math.log2(coarse / fine), 2, {
+      abs: 0.02,
+      because: 'order 2; the next term is a quarter of h over 33 s: 0.8 % of the error',
+    });
+  });
+
   it('takes exactly 0.04 of 2.5 Ah with 10 A for 36 s', () => {
     const p = drillWith({ pack: { ...drill.pack, capacity_As: 2.5 * 3600 } });
     const x = drained(p, 10, 36, 1e-3);
