@@ -3,7 +3,8 @@
  *
  * Deck    tests/spice/<name>.cir: a title, comments, elements, `.tran`. Lines that begin with `*>` are comments to ngspice
  *         and tell run.ts what to keep: `*> mean NAME = v(node) from T to T`, `*> at NAME = i(vsource) T`,
- *         `*> wave from T to T step T : NAME=v(node) NAME=i(vsource)`; quantities by straight lines between its points.
+ *         `*> wave from T to T step T : NAME=v(node) NAME=i(vsource)` for samples, `*> means` with the same words for the
+ *         mean of every interval. Between the points of ngspice quantities go in straight lines.
  * Results tests/spice/results.json, written by `npm run spice`, with a hash of every deck and of what it includes: a deck
  *         that was edited without new results is found out without ngspice.
  */
@@ -17,7 +18,7 @@ export const RESULTS = `${FOLDER}results.json`;
 export interface DeckResults {
   /** SHA-256 of the deck and of what it includes, 16 digits. */ readonly hash: string;
   readonly numbers: Readonly<Record<string, number>>;
-  /** Sampled columns, `t_s` first; empty when the deck asks for none. */
+  /** Samples, at the times `t_s`, and means of intervals; empty when the deck asks for none. */
   readonly wave: Readonly<Record<string, readonly number[]>>;
 }
 

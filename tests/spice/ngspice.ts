@@ -65,7 +65,7 @@ function extract(name: string, points: Points): DeckResults {
   for (const [line, rest = ''] of deckText(name).matchAll(/^\*>\s*(.*)$/gm)) {
     const mean = /^mean (\w+) = (\S+) from (\S+) to (\S+)$/.exec(rest);
     const at = /^at (\w+) = (\S+) (\S+)$/.exec(rest);
-    const samples = /^wave from (\S+) to (\S+) step (\S+) : (.*)$/.exec(rest);
+    const many = /^(wave|means) from (\S+) to (\S+) step (\S+) : (.*)$/.exec(rest);
     if (mean) {
       const [, key = '', column = '', from, to] = mean;
       const span = Number(to) - Number(from);
@@ -73,20 +73,30 @@ function extract(name: string, points: Points): DeckResults {
     } else if (at) {
       const [, key = '', column = '', t] = at;
       numbers[key] = round(valueAt(points, column, Number(t)));
-    } else if (samples) {
-      const [, from, to, step, columns = ''] = samples;
-      const count = Math.round((Number(to) - Number(from)) / Number(step));
-      const times = Array.from({ length: count + 1 }, (_, k) =>
-        Number((Number(from) + k * Number(step)).toPrecision(9)),
-      );
-      wave.t_s = times;
+    } else if (many) {
+      const [, kind, from, to, step, columns = ''] = many;
+      const times = grid(Number(from), Number(to), Number(step));
+      if (kind === 'wave') wave.t_s = times;
       for (const pair of columns.split(/\s+/)) {
         const [key = '', column = ''] = pair.split('=');
-        wave[key] = times.map((t) => round(valueAt(points, column, t)));
+        wave[key] =
+          kind === 'wave' ? times.map((t) => round(valueAt(points, column, t))) : means(points, column, times);
       }
-    } else throw new Error(`${name}.cir: '${line}' is none of mean, at, wave`);
+    } else throw new Error(`${name}.cir: '${line}' is none of mean, at, wave, means`);
   }
   return { hash: deckHash(name), numbers, wave };
+}
+
+/** Times from one to another, both included, free of the dust of adding up. */
+function grid(from: number, to: number, step: number): number[] {
+  const count = Math.round((to - from) / step);
+  return Array.from({ length: count + 1 }, (_, k) => Number((from + k * step).toPrecision(9)));
+}
+
+/** Mean between each time and the next. */
+function means(points: Points, column: string, times: readonly number[]): number[] {
+  const sums = times.map((t) => integral(points, column, t));
+  return times.slice(1).map((t, k) => round((sums[k + 1] - sums[k]) / (t - times[k])));
 }
 
 const round = (value: number): number => Number(value.toPrecision(DIGITS));

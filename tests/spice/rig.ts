@@ -90,14 +90,14 @@ export function spinning(p: Params, overrides: Overrides, h_s: number): Plant {
   return plant;
 }
 
-/** Legs in force from the very start, their low switches on; with what else is set at that moment. */
-export function lowSidesOn(
+/** Legs in force from the very start, low switches on, high ones at duty 1; with what else is set at that moment. */
+export function switchedOn(
   plant: Plant,
   gates: number,
   duties: readonly number[],
   more: { [S in SlotName]?: number } = {},
 ): void {
-  const on = (k: number) => ((gates >> k) & 1) * -1;
+  const on = (k: number) => (((gates >> k) & 1) === 0 ? 0 : duties[k] === 1 ? 1 : -1);
   plant.command(gates, duties[0], duties[1], duties[2]);
   set(plant, { onA: on(0), onB: on(1), onC: on(2), wantA: on(0), wantB: on(1), wantC: on(2), ...more });
 }

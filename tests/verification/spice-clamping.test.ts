@@ -7,7 +7,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Plant } from '../../src/plant/plant.ts';
 import { deck } from '../spice/deck.ts';
-import { circuit, lowSidesOn, phaseCurrents_A, spinning, starOf, Trace } from '../spice/rig.ts';
+import { circuit, phaseCurrents_A, spinning, starOf, switchedOn, Trace } from '../spice/rig.ts';
 import { expectNear } from '../support/near.ts';
 import { merge } from '../support/rigs.ts';
 
@@ -23,7 +23,7 @@ const p: Readonly<Record<string, number>> = {
 function started(): Plant {
   const plant = spinning(p, merge(circuit(p), starOf(p)), 0.25e-6);
   const psiAlpha = plant.read('psiAlpha') + p.start_A * p.l_H;
-  lowSidesOn(plant, 7, [p.duty, 0, 0], { iAlpha: p.start_A, psiAlpha });
+  switchedOn(plant, 7, [p.duty, 0, 0], { iAlpha: p.start_A, psiAlpha });
   return plant;
 }
 

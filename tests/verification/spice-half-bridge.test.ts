@@ -5,7 +5,7 @@
  */
 import { describe, it } from 'vitest';
 import { deck } from '../spice/deck.ts';
-import { circuit, lowSidesOn } from '../spice/rig.ts';
+import { circuit, switchedOn } from '../spice/rig.ts';
 import { expectNear } from '../support/near.ts';
 import { drillWith, linearWinding, livePlant, merge, TINY } from '../support/rigs.ts';
 
@@ -17,7 +17,7 @@ const L_H = 10;
 function pole_V(duty: number, i_A: number): number {
   const winding = linearWinding({ r_ohm: TINY, ld_H: L_H, lq_H: L_H, magnet_Wb: TINY });
   const plant = livePlant(drillWith(merge(circuit(p), winding)), 1e-6);
-  lowSidesOn(plant, 7, [duty, duty, duty], { psiAlpha: i_A * L_H, iAlpha: i_A });
+  switchedOn(plant, 7, [duty, duty, duty], { psiAlpha: i_A * L_H, iAlpha: i_A });
   for (let k = 0; k < 3; k++) plant.runPeriod();
   return plant.read('meanA');
 }

@@ -5,7 +5,7 @@
  */
 import { describe, it } from 'vitest';
 import { deck } from '../spice/deck.ts';
-import { lowSidesOn, phaseCurrents_A, Trace } from '../spice/rig.ts';
+import { phaseCurrents_A, switchedOn, Trace } from '../spice/rig.ts';
 import { expectNear } from '../support/near.ts';
 import { drillWith, idealSupply, LOCKED, linearWinding, livePlant, merge, TINY } from '../support/rigs.ts';
 
@@ -17,7 +17,7 @@ const drill = drillWith(merge(idealSupply(p.link_V), LOCKED, winding));
 /** The plant in state 100 from its start; 110 is commanded for the next period. */
 function started() {
   const plant = livePlant(drill, H_S);
-  lowSidesOn(plant, 7, [1, 0, 0]);
+  switchedOn(plant, 7, [1, 0, 0]);
   plant.command(7, 1, 1, 0);
   return plant;
 }
