@@ -106,7 +106,8 @@ function noLoad(p: DrillParams, c: Circuit): Figure[] {
 function stall(p: DrillParams, c: Circuit): Figure[] {
   const terminals = c.nominal_V / c.line_ohm;
   const loop = c.nominal_V / c.loop_ohm;
-  const held = Math.min(loop, p.pack.overCurrent_A);
+  const brownOut = Math.max(0, (c.nominal_V - p.link.logicDown_V) / c.pack_ohm);
+  const held = Math.min(loop, p.pack.overCurrent_A, brownOut);
   const chucks = (id: string, current_A: number) =>
     GEARS.map(([gear, name, where]) =>
       figure(`${id}${name}_Nm`, `chuck ${where}`, stall_Nm(p, c, gear, current_A), 'N·m'),
@@ -117,7 +118,8 @@ function stall(p: DrillParams, c: Circuit): Figure[] {
     figure('stall_A', 'current through pack and bridge at full duty', loop, 'A'),
     figure('stall_Nm', 'its torque at the rotor', stall_Nm(p, c, 0, loop), 'N·m'),
     ...chucks('stall', loop),
-    figure('held_A', 'current that the protection of the pack lets stand', held, 'A'),
+    figure('brownOut_A', 'pack current that pulls the link down to where the logic gives up', brownOut, 'A'),
+    figure('held_A', 'current that logic and protection of the pack let stand', held, 'A'),
     figure('held_Nm', 'its torque at the rotor', stall_Nm(p, c, 0, held), 'N·m'),
     ...chucks('held', held),
   ];

@@ -3,7 +3,9 @@
  *
  * No-load friction, iron, windage and, in gear, the bearing of the chuck through the mesh ask for a torque that rises with
  *         speed; the current for it and the EMF use up the voltage. One bisection each.
- *         block: supply = loop resistance * current + constant * speed, at full duty.
+ *         block: supply = loop resistance * current + constant * speed + 3/pi we L current, at full duty. The last term
+ *                is what the overlap costs while the current passes from one phase to the next, as in a six-pulse
+ *                rectifier (from memory).
  *         sine:  |v| = link / sqrt 3, the limit of a sinusoidal line voltage, with all current on the q axis; the link
  *                carries the power. Dead time is left out.
  * Stall   block at full duty, torque averaged over 60 degrees; dry friction of rotor, mesh and chuck is taken off.
@@ -50,7 +52,9 @@ function balance(most: number, spare: (speed: number) => number): number {
 /** Motor speed [rad/s] and current [A] under block commutation at full duty. */
 export function noLoadBlock(p: DrillParams, c: Circuit, gear: Gear): { speed_rad_s: number; current_A: number } {
   const current = (speed: number) => brakes(p, c, gear, speed).all_Nm / c.block_Nm_A;
-  const spare = (speed: number) => c.nominal_V - c.loop_ohm * current(speed) - c.block_Nm_A * speed;
+  const { polePairs, ld_H, lq_H } = p.winding;
+  const overlap = (3 / Math.PI) * polePairs * 0.5 * (ld_H + lq_H);
+  const spare = (speed: number) => c.nominal_V - (c.loop_ohm + overlap * speed) * current(speed) - c.block_Nm_A * speed;
   const speed_rad_s = balance(c.nominal_V / c.block_Nm_A, spare);
   return { speed_rad_s, current_A: current(speed_rad_s) };
 }
