@@ -28,10 +28,10 @@ const IN_PERIOD = slot('inPeriod');
 const HALF = slot('half');
 const BOOT = slot('bootA');
 const CAPACITOR = slot('capacitor');
-const LINK = slot('link');
 const SUM_HEAT = slot('sumHeatA');
 const LOSS_EDGE = slot('lossEdge');
-const MEAN = slot('meanA');
+const LOW_FOR = slot('lowForA');
+const BOOKED = slot('bookedAt');
 
 const PERIOD = work('period');
 const PWM_HALF = work('pwmHalf');
@@ -137,16 +137,15 @@ export function wrapEdges(x: Float64Array, w: Float64Array): void {
   for (let k = 0; k < 3; k++) x[DUE + k] -= w[PERIOD];
 }
 
-/** Once an update: the low side charges the high-side gate supplies, which droop while it is off. */
+/** Once an update: the high-side gate supplies are charged while their pole is down, and droop while it is not. */
 export function renewBoots(x: Float64Array, w: Float64Array, p: BridgeParams): void {
-  const v = x[LINK];
   for (let k = 0; k < 3; k++) {
-    const high = v > 1 ? x[MEAN + k] / v : 0;
-    const share = high > 1 ? 0 : high < 0 ? 1 : 1 - high;
-    const t = (share * w[PERIOD]) / p.bootCharge_s;
+    const t = x[LOW_FOR + k] / p.bootCharge_s;
     // A first-order charge; far into it only the end counts.
     if (x[POWERED] === 1) x[BOOT + k] += ((p.boot_V - x[BOOT + k]) * t) / (1 + t);
-    x[BOOT + k] -= p.bootDroop_V_s * w[PERIOD] * (1 - share);
+    x[BOOT + k] -= p.bootDroop_V_s * (w[PERIOD] - x[LOW_FOR + k]);
     if (x[BOOT + k] < 0) x[BOOT + k] = 0;
+    x[LOW_FOR + k] = 0;
   }
+  x[BOOKED] = 0;
 }

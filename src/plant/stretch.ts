@@ -7,6 +7,7 @@
 import { PHASE_OF_LEG } from './axes.ts';
 import { W } from './columns.ts';
 import type { KernelMap } from './kernel-map.ts';
+import { lowConducts } from './legs.ts';
 import { slot } from './slots.ts';
 import { work } from './work.ts';
 
@@ -14,6 +15,9 @@ const AVALANCHE = slot('avalanche');
 const WIRING = slot('wiring');
 const SUM_HEAT = slot('sumHeatA');
 const POLE = slot('poleA');
+const IN_PERIOD = slot('inPeriod');
+const BOOKED = slot('bookedAt');
+const LOW_FOR = slot('lowForA');
 const LOOP_H = slot('loopHenry');
 const ACROSS = work('acrossA');
 const BODY = work('body');
@@ -65,7 +69,7 @@ export function prepareStretch(x: Float64Array, w: Float64Array, k: KernelMap): 
 }
 
 /** Sums that the kernel keeps over a stretch. */
-const SUMS = 20;
+const SUMS = 22;
 
 const L = {
   sumCharge: slot('sumCharge'),
@@ -97,28 +101,31 @@ export function bookStretch(x: Float64Array, w: Float64Array, k: KernelMap): voi
   x[L.link] += dt * k.esr_ohm * w[s + 2];
   x[L.logic] += k.logic_S * link2;
   x[L.avalanche] += dt * w[s + 4];
-  const shunt = dt * k.shunt_ohm * w[s + 8];
-  x[L.shunt] += shunt;
+  const part = x[IN_PERIOD] - x[BOOKED];
+  x[BOOKED] = x[IN_PERIOD];
   // The heat of a leg counts its shunt too: what is left is the switch's, or the diode's.
-  let inDiodes = 0;
-  let total = 0;
+  let squares = 0;
   for (let phase = 0; phase < 3; phase++) {
     const leg = PHASE_OF_LEG[3 * x[WIRING] + phase];
-    const heat = dt * w[s + 5 + phase] + w[ACROSS + phase] * link2;
+    const square = dt * w[s + 8 + phase];
+    const shunt = k.shunt_ohm * w[W.shunt + phase] * square;
+    const heat = dt * w[s + 5 + phase] + w[ACROSS + phase] * link2 - shunt;
+    squares += square;
+    x[L.shunt] += shunt;
     x[SUM_HEAT + leg] += heat;
-    x[POLE + leg] += dt * w[s + 17 + phase];
-    total += heat;
-    if (w[W.sign + phase] !== 0 || w[W.blocked] === phase) inDiodes += heat;
+    x[POLE + leg] += dt * w[s + 19 + phase];
+    if (w[W.sign + phase] !== 0 || w[W.blocked] === phase) x[L.diode] += heat;
+    else x[L.switch] += heat;
+    // While the pole is down the gate supply of the high switch is charged.
+    if (lowConducts(x, leg) || (w[W.leg + phase] > 0 && w[W.rail + phase] < 0.5)) x[LOW_FOR + leg] += part;
   }
-  x[L.diode] += inDiodes;
-  x[L.switch] += total - inDiodes - shunt;
-  x[L.sumCopper] += 1.5 * dt * w[s + 9];
-  x[L.sumHold] += half * w[s + 10];
-  x[L.sumMesh] -= half * w[s + 11];
-  x[L.sumDrag] += 0.25 * dt * w[W.drag] * w[s + 12];
-  x[L.gear] += half * w[s + 13];
-  x[L.clutch] += w[s + 14];
-  x[L.chuck] += half * w[s + 15];
-  x[L.work] += half * w[s + 16];
+  x[L.sumCopper] += w[W.windingOhm] * squares + dt * w[s + 11];
+  x[L.sumHold] += half * w[s + 12];
+  x[L.sumMesh] -= half * w[s + 13];
+  x[L.sumDrag] += 0.25 * dt * w[W.drag] * w[s + 14];
+  x[L.gear] += half * w[s + 15];
+  x[L.clutch] += w[s + 16];
+  x[L.chuck] += half * w[s + 17];
+  x[L.work] += half * w[s + 18];
   for (let k = 0; k < SUMS; k++) w[s + k] = 0;
 }

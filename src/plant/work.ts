@@ -90,8 +90,10 @@ const rows = [
   'sumHeatA',
   'sumHeatB',
   'sumHeatC',
-  'sumShunt',
-  'sumCopper',
+  'sumSquareA', // of the currents of the phases
+  'sumSquareB',
+  'sumSquareC',
+  'sumRing', // heat of shorted turns beyond that
   'sumHold',
   'sumMesh',
   'sumDrag',
