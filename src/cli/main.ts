@@ -3,6 +3,7 @@ import { fileURLToPath } from 'node:url';
 import { Command, CommanderError } from 'commander';
 import { SetUpError } from '../links/errors.ts';
 import { schemaText } from '../scenario/schema.ts';
+import { describeText } from './describe.ts';
 import { EXIT_SET_UP } from './exit.ts';
 import { DEFAULT_PORT, serve } from './node-serve.ts';
 import { runFiles } from './run.ts';
@@ -47,6 +48,15 @@ program
   .description('print the JSON Schema of a scenario')
   .action(() => {
     process.stdout.write(schemaText());
+  });
+
+program
+  .command('describe')
+  .description('print what follows from the parameters of a preset, and each parameter with its source')
+  .argument('[preset]', 'name of a preset; all are listed without one')
+  .option('--json', 'print JSON')
+  .action((preset: string | undefined, { json = false }: { json?: boolean }) => {
+    process.stdout.write(describeText(preset, json));
   });
 
 function portOf(text: string): number {

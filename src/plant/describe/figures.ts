@@ -75,7 +75,7 @@ function motor(p: DrillParams, c: Circuit): Figure[] {
   const k2 = c.block_Nm_A * c.block_Nm_A;
   return [
     figure('line_ohm', 'resistance, phase to phase', c.line_ohm, 'ohm', 'mohm'),
-    figure('block_Nm_A', 'torque per ampere through two phases, mean over 60°', c.block_Nm_A, 'N·m/A', 'mN·m/A'),
+    figure('block_Nm_A', 'torque per ampere of two phases, mean over 60°', c.block_Nm_A, 'N·m/A', 'mN·m/A'),
     figure('sine_Nm_A', 'torque per peak ampere of a sinusoidal current', c.sine_Nm_A, 'N·m/A', 'mN·m/A'),
     figure('gradient', 'speed lost per torque, R/k² phase to phase', c.line_ohm / k2, 'rad/(s·N·m)', 'rpm/(mN·m)'),
     figure('electricalD_s', 'electrical time constant L/R, d axis', ld_H / c.phase_ohm, 's', 'us'),
@@ -95,7 +95,7 @@ function noLoad(p: DrillParams, c: Circuit): Figure[] {
     ...GEARS.map(([gear, id, where]) =>
       figure(`block${id}_rad_s`, `chuck ${where}`, at(gear, noLoadBlock(p, c, gear).speed_rad_s), 'rad/s', 'rpm'),
     ),
-    figure('sine_rad_s', 'motor alone, sinusoidal voltage at its limit link/√3', sine.speed_rad_s, 'rad/s', 'rpm'),
+    figure('sine_rad_s', 'motor alone, sinusoidal voltage, peak link/√3', sine.speed_rad_s, 'rad/s', 'rpm'),
     figure('sine_A', 'its current, peak', sine.current_A, 'A'),
     ...GEARS.map(([gear, id, where]) =>
       figure(`sine${id}_rad_s`, `chuck ${where}`, at(gear, noLoadSine(p, c, gear).speed_rad_s), 'rad/s', 'rpm'),
@@ -113,13 +113,13 @@ function stall(p: DrillParams, c: Circuit): Figure[] {
       figure(`${id}${name}_Nm`, `chuck ${where}`, stall_Nm(p, c, gear, current_A), 'N·m'),
     );
   return [
-    figure('terminal_A', 'current with the voltage at the terminals of the motor', terminals, 'A'),
+    figure('terminal_A', 'current of the motor on the bare voltage', terminals, 'A'),
     figure('terminal_Nm', 'its torque at the rotor', stall_Nm(p, c, 0, terminals), 'N·m'),
     figure('stall_A', 'current through pack and bridge at full duty', loop, 'A'),
     figure('stall_Nm', 'its torque at the rotor', stall_Nm(p, c, 0, loop), 'N·m'),
     ...chucks('stall', loop),
-    figure('brownOut_A', 'pack current that pulls the link down to where the logic gives up', brownOut, 'A'),
-    figure('held_A', 'current that logic and protection of the pack let stand', held, 'A'),
+    figure('brownOut_A', 'current at which the link is too low for the logic', brownOut, 'A'),
+    figure('held_A', 'current that logic and pack protection let stand', held, 'A'),
     figure('held_Nm', 'its torque at the rotor', stall_Nm(p, c, 0, held), 'N·m'),
     ...chucks('held', held),
   ];
@@ -143,8 +143,8 @@ function heat(p: DrillParams): Figure[] {
   const sum = a + b + d;
   const root = Math.sqrt(sum * sum - 4 * a * d);
   return [
-    figure('winding_s', 'winding by itself, resistance to the housing times capacity', 1 / a, 's'),
-    figure('housing_s', 'housing by itself, resistance to the air times capacity', 1 / d, 's'),
+    figure('winding_s', 'winding by itself, to the housing', 1 / a, 's'),
+    figure('housing_s', 'housing by itself, to the air', 1 / d, 's'),
     figure('fast_s', 'both together, fast', 2 / (sum + root), 's'),
     figure('slow_s', 'both together, slow', (sum + root) / (2 * a * d), 's'),
   ];
