@@ -8,6 +8,7 @@ import { runTwin } from './c-twin.ts';
 import { kernelWork } from './kernel-work.ts';
 import { measure, type Timing } from './measure.ts';
 import { plantWork } from './plant-work.ts';
+import { sineWork } from './sine-work.ts';
 
 /** Four times slower than real time: no machine that is fit to work at takes that long. */
 const BUDGET_NS = 4000;
@@ -43,6 +44,8 @@ const { alone, controlled } = plantWork();
 const realTime = (timing: Timing) => STEP_NS / timing.mean_ns;
 const plant = measure(alone, WARM_UP, BATCHES);
 report('plant alone', plant, realTime(plant), 'times real time');
+const sine = measure(sineWork(), WARM_UP, BATCHES);
+report('plant alone, sine on three legs', sine, realTime(sine), 'times real time');
 const both = measure(controlled, WARM_UP, BATCHES);
 report('plant with built-in controller', both, realTime(both), 'times real time');
 
