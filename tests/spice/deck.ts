@@ -3,8 +3,8 @@
  *
  * Deck    tests/spice/<name>.cir: a title, comments, elements, `.tran`. Lines that begin with `*>` are comments to ngspice
  *         and tell run.ts what to keep: `*> mean NAME = v(node) from T to T`, `*> at NAME = i(vsource) T`,
- *         `*> wave from T to T step T : NAME=v(node) NAME=i(vsource)` for samples, `*> means` with the same words for the
- *         mean of every interval. Between the points of ngspice quantities go in straight lines.
+ *         `*> wave from T to T step T : NAME=v(node) NAME=i(vsource)` for samples, their times in `t_s`, or in
+ *         `LABEL_t_s` after `*> wave LABEL`; `*> means` with the same words for the mean of every interval. Between the points of ngspice quantities go in straight lines.
  * Results tests/spice/results.json, written by `npm run spice`, with a hash of every deck and of what it includes: a deck
  *         that was edited without new results is found out without ngspice.
  */

@@ -65,7 +65,7 @@ function extract(name: string, points: Points): DeckResults {
   for (const [line, rest = ''] of deckText(name).matchAll(/^\*>\s*(.*)$/gm)) {
     const mean = /^mean (\w+) = (\S+) from (\S+) to (\S+)$/.exec(rest);
     const at = /^at (\w+) = (\S+) (\S+)$/.exec(rest);
-    const many = /^(wave|means) from (\S+) to (\S+) step (\S+) : (.*)$/.exec(rest);
+    const many = /^(wave|means)(?: (\w+))? from (\S+) to (\S+) step (\S+) : (.*)$/.exec(rest);
     if (mean) {
       const [, key = '', column = '', from, to] = mean;
       const span = Number(to) - Number(from);
@@ -74,9 +74,9 @@ function extract(name: string, points: Points): DeckResults {
       const [, key = '', column = '', t] = at;
       numbers[key] = round(valueAt(points, column, Number(t)));
     } else if (many) {
-      const [, kind, from, to, step, columns = ''] = many;
+      const [, kind, label, from, to, step, columns = ''] = many;
       const times = grid(Number(from), Number(to), Number(step));
-      if (kind === 'wave') wave.t_s = times;
+      if (kind === 'wave') wave[label ? `${label}_t_s` : 't_s'] = times;
       for (const pair of columns.split(/\s+/)) {
         const [key = '', column = ''] = pair.split('=');
         wave[key] =

@@ -44,12 +44,16 @@ const PLAIN_PACK: Overrides = {
   },
 };
 
+/** A plant that neither warms nor wears and whose rotor keeps its speed. */
+export const STILL: Overrides = merge(PLAIN_PACK, COLD, LOCKED, {
+  bridge: LOSSLESS_EDGES,
+  shaft: { rotorFriction_Nm: 0, rotorViscous_Nms: 0, windage_Nms2: 0 },
+});
+
 /** Bridge, winding and a rotor of constant speed from the parameters of a deck; the link is stiff. */
 export function circuit(p: Params, more: Overrides = {}): Overrides {
   return merge(
-    PLAIN_PACK,
-    COLD,
-    LOCKED,
+    STILL,
     {
       pack: { ocvCell_V: [p.link_V, p.link_V + TINY], leads_ohm: 1e6, leads_H: 0 },
       link: { c_F: 1e9, esr_ohm: 0, logic_ohm: NEVER, logicUp_V: 0.1, logicDown_V: 0 },
@@ -60,9 +64,7 @@ export function circuit(p: Params, more: Overrides = {}): Overrides {
         diode_V: p.diode_V,
         diode_ohm: p.diode_ohm,
         shunt_ohm: p.shunt_ohm,
-        ...LOSSLESS_EDGES,
       },
-      shaft: { rotorFriction_Nm: 0, rotorViscous_Nms: 0, windage_Nms2: 0 },
     },
     more,
   );
