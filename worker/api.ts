@@ -1,7 +1,10 @@
 /** The facade of the drill worker. Every value survives a structured clone; samples go over their own port. */
 
+import type { DrillSheet } from '../src/plant/describe/sheet.ts';
 import type { RunVerdict } from '../src/runner/play.ts';
 import type { Scenario } from '../src/scenario/scenario.ts';
+
+export type { DrillSheet };
 
 /** What hands do. Each key may be left out: it then stays as it is. */
 export interface Hands {
@@ -41,6 +44,8 @@ export interface Played {
 export interface DrillApi {
   /** Drills and controllers that `load` takes. */
   catalog(): { readonly drills: readonly string[]; readonly controllers: readonly string[] };
+  /** Each drill of `catalog`: what follows from its parameters, and their values, units, meanings and sources. */
+  sheets(): readonly DrillSheet[];
   /** Builds a bench at time 0, at rest. Throws RangeError on an unknown name. */
   load(drill: string, controller: string, seed: number): BenchInfo;
   /** Takes the port over which blocks leave and come back. */

@@ -3,11 +3,12 @@
  * is due comes from the clock itself. Work is cut into short turns with a message between them, so that Stop and the
  * hands get in within a few milliseconds even when the machine cannot keep up.
  */
+import { sheetOf } from '../src/plant/describe/sheet.ts';
 import { requireRange } from '../src/units/checks.ts';
 import type { DrillApi, Hands } from './api.ts';
 import { BLOCK_BYTES, blockViews, HEAD_INDEX } from './block.ts';
 import { infoOf, type MadeBench, makeBench } from './make-bench.ts';
-import { CONTROLLER_NAMES, DRILL_NAMES } from './named.ts';
+import { CONTROLLER_NAMES, DRILL_NAMES, drillNamed } from './named.ts';
 import { Pacer } from './pacer.ts';
 import { playScenario } from './play-scenario.ts';
 import { Recorder } from './recorder.ts';
@@ -47,6 +48,7 @@ export class DrillService {
   facade(): DrillApi {
     return Object.freeze<DrillApi>({
       catalog: () => ({ drills: DRILL_NAMES, controllers: CONTROLLER_NAMES }),
+      sheets: () => DRILL_NAMES.map((name) => sheetOf(drillNamed(name))),
       load: (drill, controller, seed) => {
         warmUp(drill, controller);
         this.made = makeBench(drill, controller, seed);

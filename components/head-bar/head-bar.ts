@@ -17,6 +17,7 @@ export interface HeadFacts {
  *
  * @fires stop - the person wants everything to stop
  * @fires theme - day or night was asked for
+ * @fires sheet - the data of the drills were asked for, or are to go away
  */
 export class HeadBar extends LitElement {
   static override styles = [
@@ -40,7 +41,7 @@ export class HeadBar extends LitElement {
       .state { min-width: 12.5rem; flex: 0 0 auto; } .state b { font-size: 1.2rem; font-weight: 650; }
       .tools { display: flex; align-items: center; padding: 0 0.75rem; border-left: 1px solid var(--rule); }
       .flat { background: none; border: 0; border-bottom: 2px solid transparent; padding: 0.35rem 0.5rem; min-height: 2.15rem; }
-      .flat:hover { border-bottom-color: var(--edge); }
+      .flat:hover { border-bottom-color: var(--edge); } .flat[aria-expanded='true'] { border-bottom-color: var(--ink); }
       /* First for those who hear or tab through the page, last for the eye: the corner. */
       .stop {
         order: 9; background: var(--stop); color: var(--on-stop); border: 0; min-width: 8.2rem; padding: 0 1.4rem; font-weight: 700;
@@ -57,15 +58,16 @@ export class HeadBar extends LitElement {
         :host { position: sticky; top: 0; z-index: 5; flex-wrap: wrap; }
         /* Coupling, share of life and lost time are never hidden: they take a line of their own. */
         .link { order: 10; flex: 1 1 100%; border-left: 0; border-top: 1px solid var(--rule); padding: 0.2rem 0.6rem; }
-        .link .fact { flex-direction: row; flex-wrap: wrap; column-gap: 0.6rem; padding: 0; } .mark { padding: 0 0.5rem 0 0.6rem; } h1 { font-size: 1rem; white-space: normal; }
+        .link .fact { flex-direction: row; flex-wrap: wrap; column-gap: 0.6rem; padding: 0; } .mark { padding: 0 0.4rem 0 0.6rem; } .mark svg { display: none; } .flat { padding: 0.35rem 0.3rem; } h1 { font-size: 1rem; white-space: normal; }
         .state { min-width: 0; flex: 1 1 auto; padding: 0 0.6rem; } .state b { font-size: 0.9rem; } .state { padding: 0 0.4rem; } .tools { padding: 0 0.2rem; border: 0; }
         .stop { min-width: 5rem; min-height: 3rem; padding: 0 0.6rem; }
       }
     `,
   ];
-  static override properties = { facts: { attribute: false }, night: { type: Boolean } };
+  static override properties = { facts: { attribute: false }, night: { type: Boolean }, sheet: { type: Boolean } };
   declare facts: HeadFacts;
   declare night: boolean;
+  /** The data of the drills are open. */ declare sheet: boolean;
 
   constructor() {
     super();
@@ -79,6 +81,12 @@ export class HeadBar extends LitElement {
       lost_s: 0,
     };
     this.night = false;
+    this.sheet = false;
+  }
+
+  /** Puts the focus where the data of the drills are opened. */
+  focusSheet(): void {
+    this.renderRoot.querySelector<HTMLButtonElement>('.data')?.focus();
   }
 
   override render() {
@@ -105,6 +113,7 @@ export class HeadBar extends LitElement {
       </div>
       <div class="fact state"><b>${f.state}</b><small>${f.stateDetail}</small></div>
       <div class="tools">
+        <button class="flat data" aria-expanded=${this.sheet} @click=${() => this.dispatchEvent(new CustomEvent('sheet'))}>Drills</button>
         <button class="flat" @click=${() => this.dispatchEvent(new CustomEvent('theme'))}>${this.night ? 'Day' : 'Night'}</button>
       </div>
     `;

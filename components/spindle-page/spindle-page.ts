@@ -1,12 +1,14 @@
 import { html, LitElement, nothing } from 'lit';
 import '../ahead-list/ahead-list.ts';
 import type { AheadFacts } from '../ahead-list/ahead-list.ts';
+import '../drill-sheet/drill-sheet.ts';
+import type { SheetPanel } from '../drill-sheet/drill-sheet.ts';
 import '../drill-view/drill-view.ts';
 import type { DrillView } from '../drill-view/drill-view.ts';
 import '../hand-bar/hand-bar.ts';
 import type { HandBar } from '../hand-bar/hand-bar.ts';
 import '../head-bar/head-bar.ts';
-import type { HeadFacts } from '../head-bar/head-bar.ts';
+import type { HeadBar, HeadFacts } from '../head-bar/head-bar.ts';
 import '../record-view/record-view.ts';
 import type { RecordView } from '../record-view/record-view.ts';
 import { Opening } from '../session/opening.ts';
@@ -15,6 +17,7 @@ import { DRAWING } from '../style/rows.ts';
 import { shared } from '../style/shared.ts';
 import '../time-rail/time-rail.ts';
 import { SIGNAL_INDEX } from '../../src/signals.ts';
+import type { DrillSheet } from '../../worker/api.ts';
 import { aheadFacts, headFacts } from './facts.ts';
 import { Keys } from './keys.ts';
 import { pageStyles } from './spindle-page.styles.ts';
@@ -51,6 +54,7 @@ export class SpindlePage extends LitElement {
     spoken: { state: true },
     urgent: { state: true },
     hands: { state: true },
+    sheets: { state: true },
   };
   declare private session: Session | undefined;
   declare private trouble: string;
@@ -66,6 +70,7 @@ export class SpindlePage extends LitElement {
   declare private spoken: string;
   declare private urgent: string;
   declare private hands: Session['hands'] | undefined;
+  /** The data of the drills, while they are shown. */ declare private sheets: readonly DrillSheet[] | undefined;
 
   private readonly reduced = matchMedia('(prefers-reduced-motion: reduce)');
   private readonly keys: Keys;
@@ -91,7 +96,10 @@ export class SpindlePage extends LitElement {
     this.urgent = '';
     const page = this;
     this.keys = new Keys({
-      stop: () => this.stop(),
+      stop: () => {
+        this.closeSheet();
+        this.stop();
+      },
       squeeze: (on) => this.moved({ trigger: on ? (this.handBar?.squeeze ?? 0.6) : 0 }),
       grip: (on) => this.moved({ grip_Nm: on ? (this.handBar?.grip_Nm ?? 6.5) : 0 }),
       direction: (direction) => this.moved({ direction }),
@@ -126,7 +134,7 @@ export class SpindlePage extends LitElement {
   override render() {
     const { session } = this;
     return html`
-      <head-bar .facts=${this.head ?? WAITING} ?night=${this.night} @stop=${() => this.stop()} @theme=${this.turnTheme}></head-bar>
+      <head-bar .facts=${this.head ?? WAITING} ?night=${this.night} ?sheet=${this.sheets !== undefined} @sheet=${this.turnSheet} @stop=${() => this.stop()} @theme=${this.turnTheme}></head-bar>
       <hand-bar .session=${session} .hands=${this.hands ?? REST} @touched=${() => this.endOpening()} @new-screw=${this.freshWood}></hand-bar>
       <time-rail ?running=${this.running} .pace=${this.pace} .say=${this.timeWords()} @run=${() => this.run(true)} @freeze=${() => this.run(false)}
         @step=${(e: CustomEvent<number>) => this.step(e.detail)} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></time-rail>
@@ -136,6 +144,7 @@ export class SpindlePage extends LitElement {
       <drill-view .session=${session} ?reduced=${this.reduced.matches}></drill-view>
       <div class="cap acap"><h2>Ahead</h2><small>still to come</small></div>
       <ahead-list .facts=${this.ahead ?? NOTHING_AHEAD} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></ahead-list>
+      ${this.sheets ? html`<drill-sheet .sheets=${this.sheets} .driven=${session?.info.drill ?? ''} @close=${() => this.closeSheet()}></drill-sheet>` : nothing}
       ${this.trouble ? html`<div class="notice" role="alert"><b>The drill did not start</b>${this.trouble}</div>` : nothing}
       <div class="foot">
         <span>${CAUTION}${this.flat ? ' Drawing without the graphics card. Waves are the same, a little slower.' : ''}</span>
@@ -152,6 +161,10 @@ export class SpindlePage extends LitElement {
 
   private get drillView(): DrillView | null {
     return this.renderRoot.querySelector('drill-view');
+  }
+
+  private get sheetPanel(): SheetPanel | null {
+    return this.renderRoot.querySelector('drill-sheet');
   }
 
   private get handBar(): HandBar | null {
@@ -276,6 +289,20 @@ export class SpindlePage extends LitElement {
   private readonly penChanged = (e: CustomEvent<string>): void => {
     this.flat = e.detail === 'flat';
   };
+
+  private readonly turnSheet = async (): Promise<void> => {
+    if (this.sheets) return this.closeSheet();
+    this.sheets = await this.session?.api.sheets();
+    await this.updateComplete;
+    this.sheetPanel?.enter();
+  };
+
+  /** Takes the data away; the focus goes back to where they were opened if it was among them. */
+  private closeSheet(): void {
+    const within = this.sheetPanel?.matches(':focus-within') ?? false;
+    this.sheets = undefined;
+    if (within) this.renderRoot.querySelector<HeadBar>('head-bar')?.focusSheet();
+  }
 
   private readonly turnTheme = (): void => {
     this.night = !this.night;
