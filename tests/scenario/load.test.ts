@@ -151,7 +151,9 @@ describe('loading a scenario', () => {
     [
       'a drill that does not exist',
       but('bench-18', 'bench-36'),
-      ["slats.yaml:3: drill: 'bench-36' is not known here; nearest is 'bench-18'; allowed is bench-18"],
+      [
+        "slats.yaml:3: drill: 'bench-36' is not known here; nearest is 'bench-18'; allowed are bench-18, light-12, heavy-36, slotless-24, slotless-36",
+      ],
     ],
     [
       'a gear that does not exist',
