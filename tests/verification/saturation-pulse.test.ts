@@ -178,7 +178,6 @@ describe('pulses of the bench drill through its bridge', () => {
     new Sensors(BOARD).sample(plant, sense, false);
     return {
       id_A: plant.read('iAlpha'),
-      iq_A: plant.read('iBeta'),
       counts: sense.ia - currentZero_counts(BOARD),
       flux_Wb,
     };
