@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type DeckResults, deckHash, deckText, FOLDER } from './deck.ts';
 
-/** Digits that are kept: three more than the check of run.ts compares. */
+/** Digits that are kept: some more than the plant is compared with. */
 const DIGITS = 9;
 
 /** Version of the ngspice on this machine. Throws Error when there is none. */
