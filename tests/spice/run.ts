@@ -3,8 +3,8 @@
  * npm run spice -- --check  runs every deck and fails when results.json says something else
  *
  * A repeated run on one machine gives the same bits. Another library or processor may round a sine otherwise, and then the
- * steps of ngspice fall elsewhere around the moment at which a diode runs empty: moving an angle by 1e-14 rad moved one
- * current of open-wire.cir by 4e-6 of the largest of its column, everything else by less than 1e-6. The check allows 2e-5.
+ * steps of ngspice fall elsewhere around the moment at which a diode runs empty: moving an input by some 1e-14 of itself
+ * moved numbers of five decks with diodes by up to 4e-6 of the largest of their column. The check allows 2e-5.
  * It finds results that belong to another circuit or another ngspice; a deck that was edited shows in its hash besides.
  */
 import { spawnSync } from 'node:child_process';
