@@ -29,9 +29,9 @@
 #include <stdint.h>
 #include <string.h>
 
-#define PHANTOM_PROTOCOL_VERSION 1u /* what Greet and Hello carry; other versions are refused */
+#define PHANTOM_PROTOCOL_VERSION 2u /* what Greet and Hello carry; other versions are refused */
 #define PHANTOM_WATCH_MOST 32u /* most watch values in one Drive */
-#define PHANTOM_HOST_PAYLOAD_MOST 18u /* [bytes] longest payload that the drill sends */
+#define PHANTOM_HOST_PAYLOAD_MOST 32u /* [bytes] longest payload that the drill sends */
 #define PHANTOM_NOT_FITTED 0xFFFFu /* reading of a shunt that the board does not have */
 #define PHANTOM_HALL_AGE_MOST 0xFFFFu /* Hall age that means: this long or longer */
 #define PHANTOM_HALL_AGE_COUNTS_PER_S 100000000.0f /* [1/s] counts of hall_age in one second (10 ns each) */
@@ -68,7 +68,7 @@ static inline int phantom_greet_decode(phantom_greet *m, const uint8_t *in, size
 
 /* ---- Sense ---- What the pins of the board would read at the sampling instant of one PWM period. Sent by the drill. */
 #define PHANTOM_SENSE_ID 0x10u /* first byte of the packet */
-#define PHANTOM_SENSE_SIZE 18u /* [bytes] payload */
+#define PHANTOM_SENSE_SIZE 32u /* [bytes] payload */
 /* Bits of flags: */
 #define PHANTOM_SENSE_BOOT 0x01u /* first tick after the logic supply came up: forget everything */
 #define PHANTOM_SENSE_IN 0x02u /* direction switch at In (screw goes in) */
@@ -86,6 +86,13 @@ typedef struct phantom_sense {
     uint16_t link; /* DC link voltage. [V] count * Hello.linkPerCount_V */
     uint16_t trigger; /* Trigger potentiometer. [travel] 0 at Hello.triggerLow_counts, 1 at Hello.triggerHigh_counts */
     uint16_t hall_age; /* Time from the last Hall edge to the sampling instant; 0xFFFF: that or longer. 1 count = 1e-8 s */
+    uint16_t heat_bridge; /* Thermistor at the switches; 0xFFFF when not fitted. [share of the reference] count / full scale; R / (R + pull-up) */
+    uint16_t heat_motor; /* Thermistor in the winding; 0xFFFF when not fitted. [share of the reference] count / full scale; R / (R + pull-up) */
+    uint16_t phase_a; /* Terminal A behind divider and filter; 0xFFFF when not fitted. [V] count, times reference and divider of the board */
+    uint16_t phase_b; /* Terminal B behind divider and filter; 0xFFFF when not fitted. [V] count, times reference and divider of the board */
+    uint16_t phase_c; /* Terminal C behind divider and filter; 0xFFFF when not fitted. [V] count, times reference and divider of the board */
+    uint16_t gyro; /* Rate of the housing about the spindle, positive as a screw goes in; 0xFFFF when not fitted. [rad/s] count - Hello.currentZero_counts, times the scale of the sensor on the board */
+    uint16_t accel; /* Acceleration of the housing along the tangent, gravity included; 0xFFFF when not fitted. [m/s2] count - Hello.currentZero_counts, times the scale of the sensor on the board */
 } phantom_sense;
 
 /* Writes the payload of Sense. Precondition: out has room for PHANTOM_SENSE_SIZE bytes.
@@ -110,6 +117,20 @@ static inline size_t phantom_sense_encode(const phantom_sense *m, uint8_t *out)
     out[15] = (uint8_t)(m->trigger >> 8);
     out[16] = (uint8_t)m->hall_age;
     out[17] = (uint8_t)(m->hall_age >> 8);
+    out[18] = (uint8_t)m->heat_bridge;
+    out[19] = (uint8_t)(m->heat_bridge >> 8);
+    out[20] = (uint8_t)m->heat_motor;
+    out[21] = (uint8_t)(m->heat_motor >> 8);
+    out[22] = (uint8_t)m->phase_a;
+    out[23] = (uint8_t)(m->phase_a >> 8);
+    out[24] = (uint8_t)m->phase_b;
+    out[25] = (uint8_t)(m->phase_b >> 8);
+    out[26] = (uint8_t)m->phase_c;
+    out[27] = (uint8_t)(m->phase_c >> 8);
+    out[28] = (uint8_t)m->gyro;
+    out[29] = (uint8_t)(m->gyro >> 8);
+    out[30] = (uint8_t)m->accel;
+    out[31] = (uint8_t)(m->accel >> 8);
     return PHANTOM_SENSE_SIZE;
 }
 
@@ -125,6 +146,13 @@ static inline int phantom_sense_decode(phantom_sense *m, const uint8_t *in, size
     m->link = (uint16_t)(in[12] | (in[13] << 8));
     m->trigger = (uint16_t)(in[14] | (in[15] << 8));
     m->hall_age = (uint16_t)(in[16] | (in[17] << 8));
+    m->heat_bridge = (uint16_t)(in[18] | (in[19] << 8));
+    m->heat_motor = (uint16_t)(in[20] | (in[21] << 8));
+    m->phase_a = (uint16_t)(in[22] | (in[23] << 8));
+    m->phase_b = (uint16_t)(in[24] | (in[25] << 8));
+    m->phase_c = (uint16_t)(in[26] | (in[27] << 8));
+    m->gyro = (uint16_t)(in[28] | (in[29] << 8));
+    m->accel = (uint16_t)(in[30] | (in[31] << 8));
     return 1;
 }
 

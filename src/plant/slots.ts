@@ -160,6 +160,9 @@ const rows = [
   ['meanA', 'V', 'mean pole voltage A of the last whole update'],
   ['meanB', 'V', 'mean pole voltage B of the last whole update'],
   ['meanC', 'V', 'mean pole voltage C of the last whole update'],
+  ['filterA', 'V', 'voltage behind the filter of divider A on the board'],
+  ['filterB', 'V', 'voltage behind the filter of divider B on the board'],
+  ['filterC', 'V', 'voltage behind the filter of divider C on the board'],
   // running sums of the update, emptied by the slow models at its end
   ['sumCharge', 'A·s', 'charge out of the cells'],
   ['sumHeatA', 'J', 'heat in leg A'],

@@ -118,7 +118,23 @@ export const { encode: encodeGreet, decode: decodeGreet } = codecOf(GREET);
 
 /** A Sense with every field 0. */
 export function blankSense(): Sense {
-  return { tick: 0, flags: 0, ia: 0, ib: 0, ic: 0, link: 0, trigger: 0, hallAge: 0 };
+  return {
+    tick: 0,
+    flags: 0,
+    ia: 0,
+    ib: 0,
+    ic: 0,
+    link: 0,
+    trigger: 0,
+    hallAge: 0,
+    heatBridge: 0,
+    heatMotor: 0,
+    phaseA: 0,
+    phaseB: 0,
+    phaseC: 0,
+    gyro: 0,
+    accel: 0,
+  };
 }
 
 /** A Drive with every field 0, gates off, and room for `watchCount` watch values (0 to 32). */

@@ -8,10 +8,10 @@
 import { codeOf, f32s, frame, maskOf, pad, u8, u16, u32, type ValuesOf } from './dsl.ts';
 
 /** Version that Greet and Hello carry; raised when an older board could misread a frame. */
-export const PROTOCOL_VERSION = 1;
+export const PROTOCOL_VERSION = 2;
 /** Most watch values that a Drive frame carries. */
 export const WATCH_MOST = 32;
-/** Reading of a shunt that the board does not have. */
+/** Reading of a sensor that the board does not have. */
 export const NOT_FITTED = 0xffff;
 /** Hall age that means "this long or longer". */
 export const HALL_AGE_MOST = 0xffff;
@@ -22,6 +22,8 @@ export const DUTY_FULL = 32768;
 /** Time of one count of `busy` [s]. */
 export const BUSY_COUNT_S = 1e-7;
 
+const RATIO = { unit: 'share of the reference', scale: 'count / full scale; R / (R + pull-up)' };
+const PHASE = { unit: 'V', scale: 'count, times reference and divider of the board' };
 const CURRENT = { unit: 'A', scale: '(count - Hello.currentZero_counts) * Hello.currentPerCount_A' };
 
 export const SENSE = frame({
@@ -55,6 +57,21 @@ export const SENSE = frame({
       unit: 's',
       scale: HALL_AGE_COUNT_S,
       doc: 'time from the last Hall edge to the sampling instant; 0xFFFF: that or longer',
+    }),
+    heatBridge: u16({ ...RATIO, doc: 'thermistor at the switches; 0xFFFF when not fitted' }),
+    heatMotor: u16({ ...RATIO, doc: 'thermistor in the winding; 0xFFFF when not fitted' }),
+    phaseA: u16({ ...PHASE, doc: 'terminal A behind divider and filter; 0xFFFF when not fitted' }),
+    phaseB: u16({ ...PHASE, doc: 'terminal B behind divider and filter; 0xFFFF when not fitted' }),
+    phaseC: u16({ ...PHASE, doc: 'terminal C behind divider and filter; 0xFFFF when not fitted' }),
+    gyro: u16({
+      unit: 'rad/s',
+      scale: 'count - Hello.currentZero_counts, times the scale of the sensor on the board',
+      doc: 'rate of the housing about the spindle, positive as a screw goes in; 0xFFFF when not fitted',
+    }),
+    accel: u16({
+      unit: 'm/s2',
+      scale: 'count - Hello.currentZero_counts, times the scale of the sensor on the board',
+      doc: 'acceleration of the housing along the tangent, gravity included; 0xFFFF when not fitted',
     }),
   },
 });

@@ -15,7 +15,7 @@ import { DRIVE_HEX, DRIVE_SAMPLE, SENSE_HEX, SENSE_SAMPLE } from './samples.ts';
 describe('frame codec', () => {
   it('writes a Sense as its declaration says', () => {
     const bytes = new Uint8Array(SENSE.bytes);
-    expect(encodeSense(SENSE_SAMPLE, bytes)).toBe(18);
+    expect(encodeSense(SENSE_SAMPLE, bytes)).toBe(32);
     expect(hex(bytes)).toBe(SENSE_HEX);
   });
 
@@ -35,18 +35,18 @@ describe('frame codec', () => {
   });
 
   it('works at any place of a larger buffer and leaves the rest alone', () => {
-    const bytes = new Uint8Array(30).fill(0xee);
-    expect(encodeSense(SENSE_SAMPLE, bytes, 5)).toBe(18);
+    const bytes = new Uint8Array(44).fill(0xee);
+    expect(encodeSense(SENSE_SAMPLE, bytes, 5)).toBe(32);
     expect(hex(bytes.subarray(0, 5))).toBe('ee ee ee ee ee');
-    expect(hex(bytes.subarray(5, 23))).toBe(SENSE_HEX);
-    expect(hex(bytes.subarray(23))).toBe('ee ee ee ee ee ee ee');
+    expect(hex(bytes.subarray(5, 37))).toBe(SENSE_HEX);
+    expect(hex(bytes.subarray(37))).toBe('ee ee ee ee ee ee ee');
     const sense = blankSense();
-    expect(decodeSense(bytes, sense, 5, 18)).toBe('ok');
+    expect(decodeSense(bytes, sense, 5, 32)).toBe('ok');
     expect(sense).toEqual(SENSE_SAMPLE);
   });
 
   it('refuses any other length and then leaves the values as they were', () => {
-    for (const length of [0, 17, 19, 200]) {
+    for (const length of [0, 31, 33, 200]) {
       const sense = blankSense();
       expect(decodeSense(new Uint8Array(length).fill(1), sense)).toBe('wrong length');
       expect(sense).toEqual(blankSense());
@@ -55,11 +55,11 @@ describe('frame codec', () => {
   });
 
   it('refuses a length beyond the end of the buffer', () => {
-    expect(decodeSense(unhex(SENSE_HEX), blankSense(), 1, 18)).toBe('wrong length');
+    expect(decodeSense(unhex(SENSE_HEX), blankSense(), 1, 32)).toBe('wrong length');
   });
 
   it('writes nothing where there is no room', () => {
-    const bytes = new Uint8Array(17);
+    const bytes = new Uint8Array(31);
     expect(encodeSense(SENSE_SAMPLE, bytes)).toBe(0);
     expect(bytes.every((byte) => byte === 0)).toBe(true);
   });
@@ -90,6 +90,6 @@ describe('frame codec', () => {
   });
 
   it('keeps the sizes that boards were built for', () => {
-    expect([SENSE.bytes, DRIVE.bytes, DRIVE.mostBytes]).toEqual([18, 16, 144]);
+    expect([SENSE.bytes, DRIVE.bytes, DRIVE.mostBytes]).toEqual([32, 16, 144]);
   });
 });

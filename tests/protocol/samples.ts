@@ -11,9 +11,17 @@ export const SENSE_SAMPLE: Sense = {
   link: 2031,
   trigger: 410,
   hallAge: 0,
+  heatBridge: 2047,
+  heatMotor: 533,
+  phaseA: 1000,
+  phaseB: 0,
+  phaseC: 0xffff,
+  gyro: 2049,
+  accel: 2047,
 };
-/** tick, flags, ia, ib, ic, link, trigger, hallAge. */
-export const SENSE_HEX = '04 03 02 01 0b 00 00 08 23 01 ff ff ef 07 9a 01 00 00';
+/** tick, flags, ia, ib, ic, link, trigger, hallAge, two thermistors, three phases, gyro, accel. */
+export const SENSE_HEX =
+  '04 03 02 01 0b 00 00 08 23 01 ff ff ef 07 9a 01 00 00 ff 07 15 02 e8 03 00 00 ff ff 01 08 ff 07';
 
 export const DRIVE_SAMPLE: Drive = {
   tick: 0x01020304,
@@ -30,7 +38,7 @@ export const DRIVE_SAMPLE: Drive = {
 export const DRIVE_HEX = '04 03 02 01 03 02 00 00 00 80 00 00 01 00 23 00 00 00 c0 3f 00 00 00 00';
 
 export const HELLO_SAMPLE: Hello = {
-  version: 1,
+  version: 2,
   board: 'six-step board',
   firmware: 'a1b2c3',
   pwm_Hz: 20_000,

@@ -9,7 +9,8 @@ import { seededBytes, seededInt } from '../support/seeded.ts';
 import { DRIVE_HEX, SENSE_HEX, SENSE_SAMPLE } from './samples.ts';
 
 /** SENSE_SAMPLE on a stream: delimiter, stuffed 10 | payload | CRC, delimiter; stuffed by hand. */
-const SENSE_WIRE = '00 07 10 04 03 02 01 0b 01 0a 08 23 01 ff ff ef 07 9a 01 01 03 5a 8a 00';
+const SENSE_WIRE =
+  '00 07 10 04 03 02 01 0b 01 0a 08 23 01 ff ff ef 07 9a 01 01 07 ff 07 15 02 e8 03 01 09 ff ff 01 08 ff 07 c0 02 00';
 
 function listener() {
   const frames: string[] = [];
@@ -45,7 +46,7 @@ describe('stream framing', () => {
     const sender = new StreamSender(SENSE.bytes);
     const wire = sender.wrap(SENSE.id, encodeSense(SENSE_SAMPLE, sender.packet, PAYLOAD_AT));
     const crc = crcBitwise(unhex(`10 ${SENSE_HEX}`));
-    expect(hex(Uint8Array.of(crc, crc >> 8))).toBe('5a 8a');
+    expect(hex(Uint8Array.of(crc, crc >> 8))).toBe('c0 02');
     expect(hex(wire)).toBe(SENSE_WIRE);
   });
 
@@ -115,7 +116,7 @@ describe('stream framing', () => {
     const cases = [
       ['badCrc', SENSE_WIRE.replace('ef 07', 'ef 06')],
       ['badCobs', SENSE_WIRE.replace('0a 08', '0f 08')],
-      ['tooLong', `00 ${'11 '.repeat(23)}00`],
+      ['tooLong', `00 ${'11 '.repeat(37)}00`],
       ['wrongLength', hex(wrap(SENSE.id, '01 02 03 04'))],
       ['wrongLength', '00 02 55 00'],
       ['unknownId', hex(wrap(DRIVE.id, '01 02'))],
@@ -157,20 +158,20 @@ describe('stream framing', () => {
 
 describe('message framing', () => {
   it('is the same packet without stuffing', () => {
-    const bytes = new Uint8Array(21);
+    const bytes = new Uint8Array(35);
     encodeSense(SENSE_SAMPLE, bytes, PAYLOAD_AT);
-    expect(sealPacket(bytes, SENSE.id, SENSE.bytes)).toBe(21);
-    expect(hex(bytes)).toBe(`10 ${SENSE_HEX} 5a 8a`);
-    expect(checkPacket(bytes, 21, acceptedByBoard())).toBe('ok');
+    expect(sealPacket(bytes, SENSE.id, SENSE.bytes)).toBe(35);
+    expect(hex(bytes)).toBe(`10 ${SENSE_HEX} c0 02`);
+    expect(checkPacket(bytes, 35, acceptedByBoard())).toBe('ok');
   });
 
   it('names what is wrong with a packet', () => {
-    const packet = unhex(`10 ${SENSE_HEX} 5a 8a`);
+    const packet = unhex(`10 ${SENSE_HEX} c0 02`);
     const damaged = packet.slice();
     damaged[7] ^= 0x10;
-    expect(checkPacket(damaged, 21, acceptedByBoard())).toBe('badCrc');
+    expect(checkPacket(damaged, 35, acceptedByBoard())).toBe('badCrc');
     expect(checkPacket(packet, 2, acceptedByBoard())).toBe('wrongLength');
-    expect(checkPacket(packet, 21, acceptedByHost())).toBe('unknownId');
+    expect(checkPacket(packet, 35, acceptedByHost())).toBe('unknownId');
     const short = new Uint8Array(8);
     expect(checkPacket(short, sealPacket(short, SENSE.id, 3), acceptedByBoard())).toBe('wrongLength');
   });

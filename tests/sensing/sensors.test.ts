@@ -18,7 +18,17 @@ import { Sensors } from '../../src/sensing/sensors.ts';
 import { expectNear } from '../support/near.ts';
 import { livePlant, set } from '../support/rigs.ts';
 
-const QUIET = boardParams({ ...BENCH_BOARD, noise_counts: 0, shuntOffset_counts: [0, 0, 0] });
+/** A board without offsets, noise and delays. */
+const QUIET = boardParams({
+  ...BENCH_BOARD,
+  noise_counts: 0,
+  shuntOffset_counts: [0, 0, 0],
+  shuntDrift_counts_K: 0,
+  settle_s: 0,
+  slew_V_s: 1e9,
+  sampleDelay_s: 0,
+  jitter_s: 0,
+});
 
 /** A plant with all low sides on and the given phase A current. */
 function lowSides(iAlpha_A: number): ReturnType<typeof livePlant> {
@@ -68,7 +78,7 @@ describe('sensors', () => {
 
   it('add offset and noise from the seed of the plant', () => {
     const plant = lowSides(0);
-    const sensors = new Sensors(BENCH_BOARD);
+    const sensors = new Sensors(boardParams({ ...BENCH_BOARD, shuntDrift_counts_K: 0 }));
     const sense = blankSense();
     const n = 4000;
     const sums = [0, 0, 0];
@@ -112,7 +122,7 @@ describe('sensors', () => {
   });
 
   it('refuse a board that cannot be', () => {
-    expect(() => boardParams({ ...QUIET, bits: 30 })).toThrow('board.bits is 30 bit; allowed is 8 to 15 bit');
+    expect(() => boardParams({ ...QUIET, bits: 30 })).toThrow('board.bits is 30; allowed is 8 to 15');
     expect(() => boardParams({ ...QUIET, triggerHigh_counts: 100 })).toThrow('board.triggerHigh_counts');
   });
 });

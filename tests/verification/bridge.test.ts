@@ -16,6 +16,18 @@ import { drillWith, idealSupply, LOCKED, linearWinding, livePlant, merge, set, T
 
 const VDC = 18;
 
+/** A board that reads the current as it is, at the moment it is asked. */
+const PLAIN_BOARD = boardParams({
+  ...BENCH_BOARD,
+  noise_counts: 0,
+  shuntOffset_counts: [0, 0, 0],
+  shuntDrift_counts_K: 0,
+  settle_s: 0,
+  slew_V_s: 1e9,
+  sampleDelay_s: 0,
+  jitter_s: 0,
+});
+
 /** Mean pole voltages of one period at duty 0.5 with 10, -5, -5 A in a winding that hardly changes them. */
 function polesAtHalf(bridge: Partial<DrillParams['bridge']>): number[] {
   const l_H = 1; // a henry: 18 V for 50 us move the current by less than 1 mA
@@ -119,7 +131,7 @@ describe('sampling instant', () => {
   });
 
   it('gives the counts that belong to it', () => {
-    const board = boardParams({ ...BENCH_BOARD, noise_counts: 0, shuntOffset_counts: [0, 0, 0], shuntGain: 2000 });
+    const board = boardParams({ ...PLAIN_BOARD, shuntGain: 2000 });
     const plant = rippling();
     const sense = blankSense();
     plant.step();
@@ -133,7 +145,7 @@ describe('sampling instant', () => {
   });
 
   it('reads zero while the high side conducts', () => {
-    const board = boardParams({ ...BENCH_BOARD, noise_counts: 0, shuntOffset_counts: [0, 0, 0] });
+    const board = PLAIN_BOARD;
     const plant = rippling();
     set(plant, { iAlpha: 50, psiAlpha: plant.read('psiAlpha') + 50 * 40e-6 });
     for (let n = 0; n < 50; n++) plant.step();

@@ -1,0 +1,80 @@
+/**
+ * Thermistors, phase dividers, gyro and acceleration sensor.
+ *
+ * Source  ratios, a first-order filter and m g by hand; the laws of the thermistors are in tests/verification/ntc.test.ts.
+ */
+import { describe, expect, it } from 'vitest';
+import { BENCH_18 } from '../../src/plant/presets/bench-18.ts';
+import { blankSense } from '../../src/protocol/codec.ts';
+import { NOT_FITTED } from '../../src/protocol/frames.ts';
+import { BENCH_BOARD, type BoardParams, boardParams, phasePerCount_V } from '../../src/sensing/board.ts';
+import { Sensors } from '../../src/sensing/sensors.ts';
+import { thermistor_ohm } from '../../src/sensing/thermistor.ts';
+import { expectNear } from '../support/near.ts';
+import { drillWith, livePlant, set } from '../support/rigs.ts';
+
+const QUIET: BoardParams = boardParams({ ...BENCH_BOARD, noise_counts: 0, phases: true });
+const half = { abs: 0.5, because: 'rounding to whole counts' };
+
+function sample(plant: ReturnType<typeof livePlant>, board: BoardParams = QUIET) {
+  const sense = blankSense();
+  new Sensors(board).sample(plant, sense, false);
+  return sense;
+}
+
+describe('thermistors', () => {
+  it('read the sink and the winding as shares of the reference', () => {
+    const plant = livePlant(BENCH_18, 1e-6, 0);
+    set(plant, { sinkHeat: 353.15, windingHeat: 393.15 });
+    const share = (heat_K: number) => thermistor_ohm(QUIET, heat_K) / (thermistor_ohm(QUIET, heat_K) + 10_000);
+    expectNear(sample(plant).heatBridge, 4095 * share(353.15), half);
+    expectNear(sample(plant).heatMotor, 4095 * share(393.15), half);
+    const off = sample(plant, boardParams({ ...QUIET, referenceError: 0.05 }));
+    expectNear(off.heatBridge, 4095 * share(353.15), half);
+  });
+});
+
+describe('phase dividers', () => {
+  it('follow the mean of the terminal through their filter', () => {
+    const plant = livePlant(BENCH_18, 1e-6, 0);
+    const sensors = new Sensors(QUIET);
+    const sense = blankSense();
+    let filtered = 0;
+    for (let k = 0; k < 20; k++) {
+      plant.command(7, 0.5, 0.25, 0.25);
+      plant.runPeriod();
+      sensors.sample(plant, sense, false);
+      filtered += (plant.read('meanA') - filtered) * (1 - Math.exp(-plant.period_s / QUIET.phaseFilter_s));
+      expectNear(sense.phaseA, filtered / phasePerCount_V(QUIET), half);
+    }
+    expect(filtered).toBeGreaterThan(5);
+    expect(sense.phaseB).toBeLessThan(sense.phaseA);
+  });
+});
+
+describe('motion of the housing', () => {
+  it('is read as rate and as tangential acceleration with gravity', () => {
+    const plant = livePlant(drillWith({}), 1e-6, 0);
+    plant.hands.set('wrist', 1);
+    set(plant, { bodySpeed: 2, bodyAccel: 100, bodyAngle: 0.3 });
+    const sense = sample(plant);
+    expectNear(sense.gyro - 2048, 2 / 0.0085, half);
+    expectNear(sense.accel - 2048, (0.04 * 100 + 9.80665 * Math.sin(0.3)) / 0.0383, half);
+  });
+
+  it('clips at the ends of the converter', () => {
+    const plant = livePlant(BENCH_18, 1e-6, 0);
+    plant.hands.set('wrist', 1);
+    set(plant, { bodySpeed: 40, bodyAccel: -1e5 });
+    expect(sample(plant).gyro).toBe(4095);
+    expect(sample(plant).accel).toBe(0);
+  });
+});
+
+describe('what is not fitted', () => {
+  it('reads 0xFFFF', () => {
+    const bare = boardParams({ ...QUIET, thermistors: false, phases: false, motion: false });
+    const { heatBridge, heatMotor, phaseA, phaseB, phaseC, gyro, accel } = sample(livePlant(BENCH_18, 1e-6, 0), bare);
+    for (const value of [heatBridge, heatMotor, phaseA, phaseB, phaseC, gyro, accel]) expect(value).toBe(NOT_FITTED);
+  });
+});
