@@ -3,7 +3,8 @@ import { STATE_TEXT, TRIP_TEXT } from '../src/control/tables.ts';
 import { LOADS } from '../src/plant/load/index.ts';
 import { gearRatio } from '../src/plant/transmission.ts';
 import { Bench } from '../src/runner/bench.ts';
-import { BENCH_BOARD } from '../src/sensing/board.ts';
+import { buildFor } from '../src/runner/build.ts';
+import { boardFor } from '../src/sensing/board.ts';
 import type { BenchInfo } from './api.ts';
 import { HeldController } from './held-controller.ts';
 import { controllerNamed, drillNamed } from './named.ts';
@@ -20,8 +21,10 @@ export interface MadeBench {
 
 /** A bench at time 0, at rest. Throws RangeError on an unknown name. */
 export function makeBench(drill: string, controller: string, seed: number): MadeBench {
-  const held = new HeldController(controllerNamed(controller));
-  const bench = new Bench({ drill: drillNamed(drill), board: BENCH_BOARD, seed, h_s: STEP_S, controller: held });
+  const params = drillNamed(drill);
+  const board = boardFor(params);
+  const held = new HeldController(controllerNamed(controller, buildFor(params, board)));
+  const bench = new Bench({ drill: params, board, seed, h_s: STEP_S, controller: held });
   return {
     bench,
     held,

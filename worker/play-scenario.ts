@@ -1,7 +1,8 @@
 import { Bench } from '../src/runner/bench.ts';
+import { buildFor } from '../src/runner/build.ts';
 import { play } from '../src/runner/play.ts';
 import type { Scenario } from '../src/scenario/scenario.ts';
-import { BENCH_BOARD, boardParams } from '../src/sensing/board.ts';
+import { boardFor } from '../src/sensing/board.ts';
 import type { Played } from './api.ts';
 import { controllerNamed, drillNamed } from './named.ts';
 
@@ -12,8 +13,8 @@ import { controllerNamed, drillNamed } from './named.ts';
  */
 export async function playScenario(scenario: Scenario): Promise<Played> {
   const drill = drillNamed(scenario.drill);
-  const controller = controllerNamed(scenario.controller);
-  const board = scenario.shunts ? boardParams({ ...BENCH_BOARD, shunts: scenario.shunts }) : BENCH_BOARD;
+  const board = boardFor(drill, scenario.shunts ? { shunts: scenario.shunts } : {});
+  const controller = controllerNamed(scenario.controller, buildFor(drill, board));
   const bench = new Bench({ drill, board, seed: scenario.seed, h_s: scenario.step_s, controller });
   const { verdict, stateHash } = await play(scenario, bench);
   return { verdict, stateHash, ticks: bench.plant.tick };

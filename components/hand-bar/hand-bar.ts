@@ -8,7 +8,14 @@ const DIRECTIONS = [
   { value: 0, name: 'Locked', key: 'L' },
   { value: -1, name: 'Out', key: 'O' },
 ] as const;
-const LOAD_NAMES: Readonly<Record<string, string>> = { nothing: 'Nothing', screw: 'Wood screw', stop: 'Hard stop' };
+const LOAD_NAMES: Readonly<Record<string, string>> = {
+  nothing: 'Nothing',
+  screw: 'Wood screw',
+  stop: 'Hard stop',
+  wood: 'Bit in wood',
+  steel: 'Bit in steel',
+  joint: 'Test joint',
+};
 /** A key squeezes to where the slider was last, but at least this far. */
 const LEAST_SQUEEZE = 0.1;
 /** Torques that a hand on the chuck may hold [N·m]: a light touch to two hands. */

@@ -5,6 +5,7 @@ import type { LockStepLink } from '../links/link.ts';
 import { openStdioLink } from '../links/node-stdio.ts';
 import { openTcpLink } from '../links/node-tcp.ts';
 import { Bench } from '../runner/bench.ts';
+import { buildFor } from '../runner/build.ts';
 import type { BenchOptions } from '../runner/core.ts';
 import type { Coupled } from '../runner/coupled.ts';
 import { misfits } from '../runner/fit.ts';
@@ -23,7 +24,7 @@ export interface Tie {
  */
 export async function couple(choice: ControllerChoice, options: BenchOptions): Promise<Tie> {
   if (choice.kind === 'builtin') {
-    const controller = BUILT_IN[choice.what]();
+    const controller = BUILT_IN[choice.what](buildFor(options.drill, options.board));
     refuseMisfit(choice, misfits(controller.hello, options.board, options.drill));
     return { bench: new Bench({ ...options, controller }), close: async () => {} };
   }

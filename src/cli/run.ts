@@ -7,7 +7,7 @@ import { type Outcome, play } from '../runner/play.ts';
 import { loadScenario } from '../scenario/load.ts';
 import type { Scenario } from '../scenario/scenario.ts';
 import { type Problem, problemText } from '../scenario/source.ts';
-import { BENCH_BOARD, boardParams } from '../sensing/board.ts';
+import { boardFor } from '../sensing/board.ts';
 import { type ControllerChoice, choiceText, controllerChoice } from './controller-choice.ts';
 import { EXIT_SET_UP, exitOf, type FileVerdict, worstExit } from './exit.ts';
 import { couple, type Tie } from './node-couple.ts';
@@ -74,8 +74,9 @@ async function runOne(
   record: string | undefined,
 ): Promise<{ report: object; verdict: FileVerdict }> {
   const choice: ControllerChoice = given ?? { kind: 'builtin', what: scenario.controller };
-  const board = scenario.shunts ? boardParams({ ...BENCH_BOARD, shunts: scenario.shunts }) : BENCH_BOARD;
-  const options = { drill: PRESETS[scenario.drill], board, seed: scenario.seed, h_s: scenario.step_s };
+  const drill = PRESETS[scenario.drill];
+  const board = boardFor(drill, scenario.shunts ? { shunts: scenario.shunts } : {});
+  const options = { drill, board, seed: scenario.seed, h_s: scenario.step_s };
   const controller = choiceText(choice);
   try {
     const tie = await couple(choice, options);

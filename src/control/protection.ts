@@ -9,20 +9,26 @@
 import { TRIP_CURRENT, TRIP_HALL, TRIP_LINK_HIGH, TRIP_LINK_LOW, TRIP_NONE } from '../protocol/frames.ts';
 import type { HallGuard } from './hall-guard.ts';
 
-const LINK_HIGH_V = 25;
+/** Limits of the link per cell of the pack: too high, too low, and healthy again [V]. */
+const HIGH_V = 5;
+const LOW_V = 2;
+const BACK_V = 2.2;
 const LINK_HIGH_TICKS = 2;
-const LINK_LOW_V = 10;
-/** A low link is over above this [V]. */
-const LINK_BACK_V = 11;
 /** Ticks that the link must be low, and healthy again: 2 ms. */
 const LINK_LOW_TICKS = 40;
 
 export class Protection {
   /** Latched trip reason, TRIP_NONE while there is none. */ tripped = TRIP_NONE;
   /** Reason that keeps the legs open for now, TRIP_NONE while there is none. */ waiting = TRIP_NONE;
+  private readonly cells: number;
   private highTicks = 0;
   private lowTicks = 0;
   private low = 0;
+
+  /** @param cells lithium cells in series, as on the label of the pack */
+  constructor(cells: number) {
+    this.cells = cells;
+  }
 
   reset(): void {
     this.tripped = TRIP_NONE;
@@ -45,11 +51,11 @@ export class Protection {
    */
   update(largest_A: number, limit_A: number, link_V: number, hall: HallGuard, asked: number): void {
     if (largest_A > limit_A) this.trip(TRIP_CURRENT);
-    this.highTicks = link_V > LINK_HIGH_V ? this.highTicks + 1 : 0;
+    this.highTicks = link_V > HIGH_V * this.cells ? this.highTicks + 1 : 0;
     if (this.highTicks >= LINK_HIGH_TICKS) this.trip(TRIP_LINK_HIGH);
     if (hall.latch === 1) this.trip(TRIP_HALL);
 
-    const leaning = this.low === 1 ? link_V > LINK_BACK_V : link_V < LINK_LOW_V;
+    const leaning = this.low === 1 ? link_V > BACK_V * this.cells : link_V < LOW_V * this.cells;
     this.lowTicks = leaning ? this.lowTicks + 1 : 0;
     if (this.lowTicks >= LINK_LOW_TICKS) {
       this.low = 1 - this.low;

@@ -7,10 +7,25 @@ export const BOARD = Object.freeze({
   /** 12 bit, 3.3 V, 0.5 mohm shunt, gain 20. */ currentPerCount_A: 3.3 / 4096 / (0.0005 * 20),
   currentZero_counts: 2048,
   range_counts: 4096,
-  /** 12 bit, 3.3 V, divider 1:11. */ linkPerCount_V: (3.3 / 4096) * 11,
   triggerLow_counts: 410,
   triggerHigh_counts: 3686,
 });
+
+/** What differs between builds of the firmware: the pack on the label, and the link divider of the board for it. */
+export interface Build {
+  /** Lithium cells in series. */ readonly cells: number;
+  readonly linkPerCount_V: number;
+}
+
+/** 18 V class; 12 bit, 3.3 V, divider 1:11. */
+export const USUAL_BUILD: Build = Object.freeze({ cells: 5, linkPerCount_V: (3.3 / 4096) * 11 });
+
+/** Checks a build. Throws RangeError naming the item, its value and what is allowed. */
+export function checkedBuild(build: Build): Build {
+  requireRange('build.cells', build.cells, 1, 14, '');
+  requirePositive('build.linkPerCount_V', build.linkPerCount_V, 'V');
+  return Object.freeze({ ...build });
+}
 
 /** Period of the PWM and of the tick [s]. */
 export const TICK_S = 1 / BOARD.pwm_Hz;

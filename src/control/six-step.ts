@@ -38,7 +38,16 @@ import { HIGH_LEG, LOW_LEG } from './hall-sector.ts';
 import { HallSpeed, STILL_S } from './hall-speed.ts';
 import { BLOCK_ALL, BLOCK_NONE, BLOCK_RISE, PiLoop } from './pi-loop.ts';
 import { Protection } from './protection.ts';
-import { BOARD, MOTOR, type SixStepSettings, sixStepSettings, TICK_S } from './settings.ts';
+import {
+  BOARD,
+  type Build,
+  checkedBuild,
+  MOTOR,
+  type SixStepSettings,
+  sixStepSettings,
+  TICK_S,
+  USUAL_BUILD,
+} from './settings.ts';
 import { Stall } from './stall.ts';
 import { STATE_COASTING, STATE_WAITING } from './tables.ts';
 import { triggerShare, triggerTravel } from './trigger.ts';
@@ -75,7 +84,7 @@ export const HELLO: Hello = Object.freeze({
   shunts: 'abc',
   currentPerCount_A: BOARD.currentPerCount_A,
   currentZero_counts: BOARD.currentZero_counts,
-  linkPerCount_V: BOARD.linkPerCount_V,
+  linkPerCount_V: USUAL_BUILD.linkPerCount_V,
   triggerLow_counts: BOARD.triggerLow_counts,
   triggerHigh_counts: BOARD.triggerHigh_counts,
   halls: true,
@@ -88,14 +97,14 @@ export const HELLO: Hello = Object.freeze({
 });
 
 class SixStep implements Controller {
-  readonly hello = HELLO;
+  readonly hello: Hello;
   private readonly settings: SixStepSettings;
   private readonly full_rad_s: number;
   private readonly advance_rad: number;
   private readonly sensed = new CurrentSense();
   private readonly hall = new HallSpeed();
   private readonly guard = new HallGuard();
-  private readonly protection = new Protection();
+  private readonly protection: Protection;
   private readonly stall = new Stall();
   private readonly speedLoop = new PiLoop(SPEED_KP, SPEED_KI, TICK_S);
   private readonly currentLoop = new PiLoop(CURRENT_KP, CURRENT_KI, TICK_S);
@@ -111,8 +120,10 @@ class SixStep implements Controller {
   private duty = 0;
   private voltageLimited = BLOCK_NONE;
 
-  constructor(settings: SixStepSettings) {
+  constructor(settings: SixStepSettings, build: Build) {
     this.settings = settings;
+    this.hello = Object.freeze({ ...HELLO, linkPerCount_V: build.linkPerCount_V });
+    this.protection = new Protection(build.cells);
     this.full_rad_s = settings.topSpeed_rad_s * MOTOR.polePairs;
     this.advance_rad = (settings.advance_deg * Math.PI) / 180; // once: at construction
     this.boot();
@@ -130,7 +141,7 @@ class SixStep implements Controller {
     const share = triggerShare(triggerTravel(sense.trigger), this.asked);
     this.asked = share > 0 ? 1 : 0;
     const asks = (sense.flags & SENSE_IN) !== 0 ? 1 : (sense.flags & SENSE_OUT) !== 0 ? -1 : 0;
-    const link_V = sense.link * BOARD.linkPerCount_V;
+    const link_V = sense.link * this.hello.linkPerCount_V;
     this.measure(sense, link_V);
     this.choose(asks);
     if (this.state === STATE_RUNNING || this.state === STATE_STALLED) this.regulate(share, link_V, elapsed_s);
@@ -243,6 +254,6 @@ class SixStep implements Controller {
 }
 
 /** Makes a Hall six-step controller. Throws RangeError when a setting is out of range. */
-export function hallSixStep(settings: Partial<SixStepSettings> = {}): Controller {
-  return new SixStep(sixStepSettings(settings));
+export function hallSixStep(settings: Partial<SixStepSettings> = {}, build: Build = USUAL_BUILD): Controller {
+  return new SixStep(sixStepSettings(settings), checkedBuild(build));
 }

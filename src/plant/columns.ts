@@ -45,6 +45,7 @@ export const W = {
   windingOhm: work('windingOhm'),
   turns: work('turns'),
   loopOhm: work('loopOhm'),
+  again: work('again'),
   perLoop: work('perLoop'),
   keepLoop: work('keepLoop'),
   perRatio: work('perRatio'),

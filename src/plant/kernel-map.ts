@@ -16,6 +16,12 @@ export interface KernelMap extends WindingMap {
   readonly chuck_kgm2: number;
   readonly body_kgm2: number;
   readonly chuckFriction_Nm: number;
+  /** Half the resistance of winding, switches and link over the smaller inductance [1/s]. */ readonly perTau_s: number;
+}
+
+/** Resistance that a phase current can meet at most: winding and switches warm, a shunt, a diode, the link [ohm]. */
+export function circuit_ohm({ winding, bridge, link }: DrillParams): number {
+  return 2 * winding.r_ohm + 4 * bridge.rds_ohm + bridge.shunt_ohm + bridge.diode_ohm + link.esr_ohm;
 }
 
 /** Collects the constants. Throws RangeError when slots and poles make no balanced winding. */
@@ -35,5 +41,6 @@ export function kernelMap(p: DrillParams): KernelMap {
     chuck_kgm2: p.shaft.chuck_kgm2,
     body_kgm2: p.body.body_kgm2,
     chuckFriction_Nm: p.shaft.chuckFriction_Nm,
+    perTau_s: circuit_ohm(p) / (2 * Math.min(p.winding.ld_H, p.winding.lq_H)),
   });
 }

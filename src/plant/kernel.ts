@@ -8,8 +8,8 @@
  *         1 frame turned with the present speed, cogging;
  *         2 link and phases as a linear circuit, trapezoidal rule, with a first guess of the mean current (its last slope); flux
  *           at the end, then mean current and torque as the discrete gradient of the field energy along the line between
- *           both fluxes (winding.ts); blocked phases held by a multiplier. Twice where shorted turns (shorted.ts) make
- *           the guess poor;
+ *           both fluxes (winding.ts); blocked phases held by a multiplier. Twice where shorted turns (shorted.ts) or much
+ *           resistance on little inductance make the guess poor;
  *         3 gearbox, load, friction as bounded multipliers, speeds at the end;
  *         4 link, phases and flux once more with the mean current of 2; the frame corrected by the new speed.
  *         A guess that is off by e leaves e dt R / 2 L, below 1e-3 e; the audit sees what is left.
@@ -228,7 +228,7 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
     let endB = psiB;
     let xs = 0;
     let qs = 0;
-    let again = turns > 0 ? 1 : 0;
+    let again = w[W.again];
     airGap = 0;
     do {
       const b1 = ROOT_3_HALF * tB;

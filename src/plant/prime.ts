@@ -100,6 +100,7 @@ export function primeKernel(map: KernelMap): void {
     x[slot('loopCurrent')] = w[work('turns')] > 0 ? draw(-20, 20) : 0;
     primeLegs(w, pick(5) - 1, pick(512));
     prepareStretch(x, w, map);
+    if (pick(4) === 0) w[work('again')] = 1;
     integrate(x, w, map, TASKS[pick(TASKS.length)], 1 + pick(3));
     bookStretch(x, w, map);
   }

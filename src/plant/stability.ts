@@ -7,6 +7,7 @@
  *         frame       electrical angle of a step at the speed where the EMF meets a full pack;
  *         contact     h d / J, the explicit damper of the teeth.
  */
+import { circuit_ohm } from './kernel-map.ts';
 import type { DrillParams } from './params.ts';
 import { gearRatio } from './transmission.ts';
 
@@ -20,8 +21,8 @@ function atMost(what: string, value: number, most: number, remedy: string): void
 
 /** Throws RangeError naming the ratio, its value and its limit. */
 export function requireStable(p: DrillParams, h_s: number): void {
-  const { winding: m, bridge: b, gear: g, shaft: s } = p;
-  const ohm = 2 * m.r_ohm + 4 * b.rds_ohm + b.shunt_ohm + b.diode_ohm + p.link.esr_ohm;
+  const { winding: m, gear: g, shaft: s } = p;
+  const ohm = circuit_ohm(p);
   const least = Math.min(m.ld_H, m.lq_H);
   const shorter = 'take a shorter step, or check resistances and inductances';
   atMost('h R / 2 L of the winding', (h_s * ohm) / (2 * least), 0.05, shorter);

@@ -47,6 +47,7 @@ export function prepareStretch(x: Float64Array, w: Float64Array, k: KernelMap): 
   w[W.perC] = perC;
 
   const turns = w[W.turns];
+  w[W.again] = (turns > 0 ? 1 : 0) + (dt * k.perTau_s > STIFF ? 1 : 0);
   if (turns > 0) {
     // The winding resistance that the loop shares with its phase counts once.
     const fade = 0.5 * dt * (w[W.loopOhm] - (2 / 3) * turns * turns * w[W.windingOhm]);
@@ -67,6 +68,9 @@ export function prepareStretch(x: Float64Array, w: Float64Array, k: KernelMap): 
   w[W.bodyPush] = dt / (body + k.rotor_kgm2);
   w[W.toBody] = 1 - rotorShare;
 }
+
+/** Step over twice the time constant of the circuit above which the energy astray would pass 1e-6 with one guess. */
+const STIFF = 0.004;
 
 /** Sums that the kernel keeps over a stretch. */
 const SUMS = 22;

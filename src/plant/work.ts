@@ -80,6 +80,7 @@ const rows = [
   'bodyBack', // share of a change of rotor speed that the body takes
   'bodyPush', // dt / J of the body
   'toBody', // share of the outward torque that the rotor feels
+  'again', // how often more the mean current is guessed in a step
   'perLoop', // of the loop of shorted turns: 1 / (L + R dt / 2)
   'keepLoop', // and L - R dt / 2
   'sumCharge', // sums over the steps of the stretch, taken when it ends

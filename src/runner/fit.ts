@@ -25,6 +25,14 @@ export function misfits(hello: Hello, board: BoardParams, drill: DrillParams): s
   const triggerMost = SCALE_SHARE * range_counts;
   scale('trigger released', hello.triggerLow_counts, board.triggerLow_counts, 'counts', triggerMost);
   scale('trigger pressed', hello.triggerHigh_counts, board.triggerHigh_counts, 'counts', triggerMost);
+  const { series, ocvCell_V } = drill.pack;
+  const full_V = series * ocvCell_V[ocvCell_V.length - 1];
+  const most_V = range_counts * linkPerCount_V(board);
+  if (full_V > most_V) {
+    found.push(
+      `link voltage: a full pack of ${drill.name} has ${short(full_V)} V, the board reads up to ${short(most_V)} V`,
+    );
+  }
   const missing = [...hello.shunts].filter((leg) => !board.shunts.includes(leg));
   if (missing.length > 0) {
     found.push(`shunts: the controller reads ${hello.shunts}, the board has ${board.shunts} fitted`);

@@ -1,5 +1,6 @@
 /** The measuring side of a controller board: what it has fitted and how it scales. Checked and frozen when made. */
 import { type Band, checkGroup, list, number, type ValuesOf, whole } from '../plant/params/band.ts';
+import type { DrillParams } from '../plant/params.ts';
 import { requireRange } from '../units/checks.ts';
 
 export type ShuntFit = 'abc' | 'ab' | 'bc' | 'ac';
@@ -99,6 +100,17 @@ export function boardParams(b: BoardParams): BoardParams {
   requireRange('board.triggerLow_counts', b.triggerLow_counts, 0, top, 'counts');
   requireRange('board.triggerHigh_counts', b.triggerHigh_counts, b.triggerLow_counts + 1, top, 'counts');
   return Object.freeze({ ...b });
+}
+
+/** Link above which the board has another divider [V]. */
+const HIGH_LINK_V = 30;
+
+/** The board that goes with a drill: the bench board, with a divider that leaves room above a full pack. */
+export function boardFor(drill: Pick<DrillParams, 'pack'>, change: Partial<BoardParams> = {}): BoardParams {
+  const { series, ocvCell_V } = drill.pack;
+  const full_V = series * ocvCell_V[ocvCell_V.length - 1];
+  const divider = full_V > HIGH_LINK_V ? 18 : BENCH_BOARD.linkDivider;
+  return boardParams({ ...BENCH_BOARD, linkDivider: divider, phaseDivider: divider, ...change });
 }
 
 /** Phase current that one count stands for [A]. */

@@ -3,7 +3,7 @@
  *
  * Every line of every `sh` block is run, but for two kinds that cannot run inside this very test: `npm ci` would delete the
  * modules under it, and `npm test` is this run; of those the script must exist. A server is run until it answers. Blocks
- * marked `needs=cc` run where a C compiler is found.
+ * marked `needs=cc` run where a C compiler is found, those marked `needs=ngspice` where that is.
  */
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
 import { existsSync, readFileSync } from 'node:fs';
@@ -30,7 +30,12 @@ function linesOf(file: string): Line[] {
 
 const lines = FILES.flatMap(linesOf);
 const scripts = (JSON.parse(readFileSync('package.json', 'utf8')) as { scripts: Record<string, string> }).scripts;
-const hasCompiler = spawnSync('cc', ['--version']).status === 0;
+/** Programs that a block may need, and whether this machine has them. */
+const HAS: Readonly<Record<string, boolean>> = {
+  '': true,
+  cc: spawnSync('cc', ['--version']).status === 0,
+  ngspice: spawnSync('ngspice', ['--version']).status === 0,
+};
 /** Run by this test's own runner, or destructive for it. */
 const NOT_HERE = /^npm (ci|test)\b/;
 const SERVES = /^npm start\b/;
@@ -62,12 +67,16 @@ async function serve(command: string): Promise<string> {
 }
 
 const runnable = lines.filter(
-  ({ command, needs }) => (needs === '' || hasCompiler) && partsOf(command).some((part) => !NOT_HERE.test(part)),
+  ({ command, needs }) => HAS[needs] && partsOf(command).some((part) => !NOT_HERE.test(part)),
 );
 
 describe('documents', () => {
   it('print commands at all', () => {
     expect(lines.length).toBeGreaterThan(6);
+  });
+
+  it('need only programs that this test knows', () => {
+    for (const { needs } of lines) expect(Object.keys(HAS)).toContain(needs);
   });
 
   it('name only scripts that exist', () => {

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { BENCH_18 } from '../../src/plant/presets/bench-18.ts';
+import { PRESETS } from '../../src/plant/presets/index.ts';
 import type { Hello } from '../../src/protocol/hello.ts';
 import { misfits } from '../../src/runner/fit.ts';
 import { BENCH_BOARD, boardParams } from '../../src/sensing/board.ts';
@@ -37,6 +38,12 @@ describe('fit of a controller to its board', () => {
     expect(said({ shunts: 'ab' })).toEqual([]);
     expect(said({}, boardParams({ ...BENCH_BOARD, shunts: 'ab' }))).toEqual([
       'shunts: the controller reads abc, the board has ab fitted',
+    ]);
+  });
+
+  it('refuses a drill whose pack goes beyond what the board can read', () => {
+    expect(misfits(HELLO, BENCH_BOARD, PRESETS['heavy-36'])).toEqual([
+      'link voltage: a full pack of heavy-36 has 41.75 V, the board reads up to 36.3 V',
     ]);
   });
 

@@ -5,9 +5,10 @@ import { describe, expect, it } from 'vitest';
 import { BUILT_IN } from '../../src/control/index.ts';
 import { PRESETS } from '../../src/plant/presets/index.ts';
 import { Bench } from '../../src/runner/bench.ts';
+import { buildFor } from '../../src/runner/build.ts';
 import { play } from '../../src/runner/play.ts';
 import { loadScenario } from '../../src/scenario/load.ts';
-import { BENCH_BOARD } from '../../src/sensing/board.ts';
+import { boardFor } from '../../src/sensing/board.ts';
 import { expectNear } from '../support/near.ts';
 
 const files = readdirSync('scenarios').filter((name) => name.endsWith('.yaml'));
@@ -17,8 +18,11 @@ describe('scenarios', () => {
     const loaded = loadScenario(readFileSync(join('scenarios', name), 'utf8'), name);
     if (!loaded.ok) throw new Error(JSON.stringify(loaded.problems));
     const { drill, seed, step_s, controller } = loaded.scenario;
-    const options = { drill: PRESETS[drill], board: BENCH_BOARD, seed, h_s: step_s };
-    const outcome = await play(loaded.scenario, new Bench({ ...options, controller: BUILT_IN[controller]() }));
+    const options = { drill: PRESETS[drill], board: boardFor(PRESETS[drill]), seed, h_s: step_s };
+    const outcome = await play(
+      loaded.scenario,
+      new Bench({ ...options, controller: BUILT_IN[controller](buildFor(options.drill, options.board)) }),
+    );
     const missed = outcome.checks.filter(({ verdict }) => verdict !== 'pass');
     expect(missed).toEqual([]);
     expect(outcome.verdict).toBe('passed');

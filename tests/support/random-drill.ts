@@ -4,17 +4,19 @@ import { LOADS } from '../../src/plant/load/index.ts';
 import type { Band } from '../../src/plant/params/band.ts';
 import { type DrillParams, drillParams, GROUPS, type GroupName } from '../../src/plant/params.ts';
 import { Plant } from '../../src/plant/plant.ts';
-import { BENCH_18 } from '../../src/plant/presets/bench-18.ts';
+import { PRESETS, presetNames } from '../../src/plant/presets/index.ts';
 
 const BITS = Object.values(BROKEN);
 
 export type Draw = () => number;
 
-/** The bench drill with every number times something from a half to two, within its band; lists stay as they are. */
+/** One of the presets with every number times something from a half to two, within its band; lists stay as they are. */
 function randomDrill(draw: Draw): DrillParams {
+  const names = presetNames();
+  const base = PRESETS[names[Math.floor(names.length * draw())]];
   const groups = Object.fromEntries(
     (Object.keys(GROUPS) as GroupName[]).map((name) => {
-      const values = BENCH_18[name] as unknown as Record<string, number | readonly number[]>;
+      const values = base[name] as unknown as Record<string, number | readonly number[]>;
       const bands = GROUPS[name] as unknown as Record<string, Band>;
       const entries = Object.entries(values).map(([key, value]) => {
         const band = bands[key];
@@ -25,7 +27,7 @@ function randomDrill(draw: Draw): DrillParams {
       return [name, Object.fromEntries(entries)];
     }),
   );
-  return drillParams({ ...BENCH_18, ...groups } as DrillParams);
+  return drillParams({ ...base, ...groups } as DrillParams);
 }
 
 /** A plant from the draw, or what it was refused for. */
