@@ -18,7 +18,7 @@ export const BOARD = Object.freeze({
   shuntDrift_counts_K: number(-20, 20, 'counts/K', 'change of these offsets per kelvin of the sink above 25 °C'),
   settle_s: number(0, 2e-5, 's', 'time constant of the current amplifiers'),
   slew_V_s: number(1e4, 1e9, 'V/s', 'fastest change of their output'),
-  sampleDelay_s: number(0, 5e-6, 's', 'from the middle of the low-side interval to the sample'),
+  sampleDelay_s: number(0, 5e-6, 's', 'from the middle of the low-side interval until the converter holds'),
   jitter_s: number(0, 1e-6, 's', 'deviation of that moment'),
   skew_s: number(0, 5e-6, 's', 'by which each current channel is sampled after the one before'),
   noise_counts: number(0, 100, 'counts', 'noise of each analog channel, deviation'),
@@ -99,7 +99,11 @@ export function boardParams(b: BoardParams): BoardParams {
     requireRange('board.shuntOffset_counts', offset, -top / 4, top / 4, 'counts');
   requireRange('board.triggerLow_counts', b.triggerLow_counts, 0, top, 'counts');
   requireRange('board.triggerHigh_counts', b.triggerHigh_counts, b.triggerLow_counts + 1, top, 'counts');
-  return Object.freeze({ ...b });
+  return Object.freeze({
+    ...b,
+    shuntOffset_counts: Object.freeze([...b.shuntOffset_counts]),
+    shuntGainError: Object.freeze([...b.shuntGainError]),
+  });
 }
 
 /** Link above which the board has another divider [V]. */

@@ -2,16 +2,22 @@
  * From physics to converter counts: what the pins of the board read at the sampling instant.
  *
  * Model   a low-side shunt sees the current of its leg only while the low switch or its diode conducts, else zero; its
- *         amplifier needs time to settle (amplifier.ts). Current into the motor counts upwards from mid-scale, which
- *         the reference gives too. Every analog channel adds noise, rounds, and clips at the ends of the converter; link
- *         and phase voltages and currents are held against a reference that may be wrong or sink with the link, trigger and
- *         thermistors are ratios of it. The direction switch is read as levels; the Hall edge is time-stamped as a
- *         capture unit does it. Gyro: rate of the body about the spindle, positive as the screw goes in. Acceleration: along
- *         the tangent at the lever, gravity included, with the tool level at body angle zero.
+ *         amplifier needs time to settle (amplifier.ts). With both switches of a leg on, by a short, it sees what the
+ *         link drives through them. Current into the motor counts upwards from mid-scale, which the reference gives too.
+ *         Every analog channel adds noise, rounds, and clips at the ends of the converter. Link and phase voltages and
+ *         currents are held against a reference that may be wrong or sinks in proportion to the link when that is too
+ *         low for the regulator; trigger and thermistors are ratios of it, and the motion sensors are taken as such too.
+ *         The direction switch is read as levels; the Hall edge is time-stamped as a capture unit does it. Phase voltage:
+ *         mean of the last update through the filter of the divider, which is slow against it. Gyro: rate of the body
+ *         about the spindle, positive as the screw goes in. Acceleration: along the tangent at the lever, gravity included,
+ *         with the tool level at body angle zero.
  * Instant the sample of a period is taken near its start, the middle of the low-side interval, where with straight slopes
  *         the current equals its mean over the period. A delay, jitter or skew of some ns moves it along the present slope
- *         of the current; that is exact as long as no edge lies between. With two updates a period every other sample lies
- *         in the middle of the high side, where a low-side shunt sees nothing.
+ *         of the current; that is exact as long as no edge of another leg lies between. A low side conducts from the end
+ *         of its dead time to the rise of the high side; its diode adds both dead times while current flows out of the
+ *         leg. What the amplifier reaches in that window, and what it loses after it, is all that the converter can hold:
+ *         (1 - d) T has to leave room for dead time, settling and delay. With two updates a period every other sample
+ *         lies in the middle of the high side, where a low-side shunt sees nothing.
  */
 import { legCurrent_A, PHASE_OF_LEG, phaseCurrent_A } from '../plant/axes.ts';
 import { exponential, sine } from '../plant/elementary.ts';
@@ -34,9 +40,11 @@ import { type BoardParams, currentZero_counts, linkPerCount_V, phasePerCount_V }
 import { thermistorCounts } from './thermistor.ts';
 
 const SEED = slot('seed');
-const ON = slot('onA');
-const DUE = slot('dueA');
 const IN_UPDATE = slot('inPeriod');
+const DUE = slot('dueA');
+const GATES = slot('gates');
+const DUTY = slot('dutyA');
+const HALF = slot('half');
 const DIODE = slot('diodeA');
 const SLOPE_A = slot('slopeAlpha');
 const SLOPE_B = slot('slopeBeta');
@@ -56,91 +64,154 @@ const HALL_EDGE = slot('hallEdge');
 
 const GRAVITY_M_S2 = 9.80665;
 const T25_K = 298.15;
+/** Start of what has gone on for long; longer than anything that settles. */
+const FOREVER_S = -1;
+/** Deepest the reference sinks, as a share: below it no logic runs. */
+const LOWEST_REFERENCE = 0.05;
+
+/** Analog channels, in the order in which they are converted. */
+const CH = Object.freeze({ ia: 0, link: 3, trigger: 4, heatBridge: 5, heatMotor: 6, phaseA: 7, gyro: 10, accel: 11 });
+const CHANNELS = 12;
 
 export class Sensors {
   readonly board: BoardParams;
-  private readonly top: number;
   private readonly zero: number;
   /** Counts of a volt at the converter, with its nominal reference. */ private readonly perVolt: number;
   private readonly perLink: number;
   private readonly perPhase: number;
-  /** 1 for a leg whose shunt is fitted. */ private readonly fitted: Uint8Array;
-  /** Nominal over true reference, at the present sample. */ private scale = 1;
-  /** Moment of the present sample, after the start of the update [s]. */ private moment = 0;
+  /** 1 for a channel that is fitted. */ private readonly fitted: Uint8Array;
+  /** Counts of every channel before noise and rounding. */ private readonly raw = new Float64Array(CHANNELS);
+  /** And as they are read. */ private readonly read = new Uint16Array(CHANNELS);
+  /** Nominal over true reference; moment of the hold after now [s]; of the present sample. */
+  private readonly now = Float64Array.of(1, 0);
 
   constructor(board: BoardParams) {
     this.board = board;
-    this.top = 2 ** board.bits - 1;
     this.zero = currentZero_counts(board);
     this.perVolt = 2 ** board.bits / board.reference_V;
     this.perLink = 1 / linkPerCount_V(board);
     this.perPhase = 1 / phasePerCount_V(board);
-    this.fitted = Uint8Array.from(['a', 'b', 'c'], (leg) => (board.shunts.includes(leg) ? 1 : 0));
+    const { shunts, thermistors: t, phases: p, motion: m } = board;
+    const legs = ['a', 'b', 'c'].map((leg) => shunts.includes(leg));
+    this.fitted = Uint8Array.from([...legs, true, true, t, t, p, p, p, m, m], Number);
   }
 
   /** Fills every field of `sense` from the plant as it stands; `boot` marks the first tick after power-up. */
   sample(plant: Plant, sense: Sense, boot: boolean): void {
-    const x = plant.state;
-    const b = this.board;
-    const sunk = x[LINK] < b.dropout_V ? Math.max(0.05, x[LINK] / b.dropout_V) : 1;
-    this.scale = 1 / ((1 + b.referenceError) * sunk);
-    this.moment = b.sampleDelay_s + (b.jitter_s > 0 ? b.jitter_s * drawBell(x, SEED) : 0);
+    const { state: x, time_s } = plant;
+    const { board: b, read } = this;
+    this.reach(plant);
+    this.convert(x);
     sense.tick = plant.tick >>> 0;
     let flags = boot ? SENSE_BOOT : 0;
     if (x[DIRECTION] > 0) flags |= SENSE_IN;
     if (x[DIRECTION] < 0) flags |= SENSE_OUT;
     if (b.halls) flags |= x[HALL] * SENSE_HALL_A;
     sense.flags = flags;
-    sense.ia = this.shunt(x, 0);
-    sense.ib = this.shunt(x, 1);
-    sense.ic = this.shunt(x, 2);
-    sense.link = this.convert(x, x[LINK] * this.perLink * this.scale);
-    const span = b.triggerHigh_counts - b.triggerLow_counts;
-    sense.trigger = this.convert(x, b.triggerLow_counts + span * x[TRIGGER]);
-    const age = b.halls ? (plant.time_s - x[HALL_EDGE]) / HALL_AGE_COUNT_S : HALL_AGE_MOST;
+    sense.ia = read[CH.ia];
+    sense.ib = read[CH.ia + 1];
+    sense.ic = read[CH.ia + 2];
+    sense.link = read[CH.link];
+    sense.trigger = read[CH.trigger];
+    const age = b.halls ? (time_s - x[HALL_EDGE]) / HALL_AGE_COUNT_S : HALL_AGE_MOST;
     sense.hallAge = age < HALL_AGE_MOST ? Math.floor(age) : HALL_AGE_MOST;
-    sense.heatBridge = b.thermistors ? this.convert(x, thermistorCounts(b, x[SINK])) : NOT_FITTED;
-    sense.heatMotor = b.thermistors ? this.convert(x, thermistorCounts(b, x[WINDING])) : NOT_FITTED;
-    sense.phaseA = this.phase(x, 0, plant.period_s);
-    sense.phaseB = this.phase(x, 1, plant.period_s);
-    sense.phaseC = this.phase(x, 2, plant.period_s);
-    sense.gyro = b.motion ? this.convert(x, this.zero + x[BODY_SPEED] / b.gyroPerCount_rad_s) : NOT_FITTED;
-    const pull = b.accelLever_m * x[BODY_ACCEL] + GRAVITY_M_S2 * sine(x[BODY_ANGLE]);
-    sense.accel = b.motion ? this.convert(x, this.zero + pull / b.accelPerCount_m_s2) : NOT_FITTED;
+    sense.heatBridge = read[CH.heatBridge];
+    sense.heatMotor = read[CH.heatMotor];
+    sense.phaseA = read[CH.phaseA];
+    sense.phaseB = read[CH.phaseA + 1];
+    sense.phaseC = read[CH.phaseA + 2];
+    sense.gyro = read[CH.gyro];
+    sense.accel = read[CH.accel];
   }
 
-  private shunt(x: Float64Array, k: number): number {
-    if (this.fitted[k] === 0) return NOT_FITTED;
-    const b = this.board;
-    const low = lowConducts(x, k);
-    let volts = 0;
-    if (low || (!highConducts(x, k) && x[DIODE + k] === -1)) {
-      const late = this.moment + k * b.skew_s;
-      const phase = PHASE_OF_LEG[3 * x[WIRING] + k];
-      // A settled amplifier follows a slope one time constant behind.
-      const i = legCurrent_A(x, k) + phaseCurrent_A(phase, x[SLOPE_A], x[SLOPE_B]) * (late - b.settle_s);
-      const goal = i * b.shunt_ohm * b.shuntGain * (1 + b.shuntGainError[k]);
-      // A gate that is off leaves the current to its diode for long; one that is on has been so since its dead time ended.
-      const since = x[ON + k] === -1 ? x[IN_UPDATE] + late - x[DUE + k] : 1;
-      volts = settled_V(goal, since, b.settle_s, b.slew_V_s);
+  /** What every channel stands at. */
+  private reach(plant: Plant): void {
+    const x = plant.state;
+    const { board: b, raw, now, fitted } = this;
+    const sunk = x[LINK] < b.dropout_V ? Math.max(LOWEST_REFERENCE, x[LINK] / b.dropout_V) : 1;
+    now[0] = 1 / ((1 + b.referenceError) * sunk);
+    now[1] = b.sampleDelay_s + (b.jitter_s > 0 ? b.jitter_s * drawBell(x, SEED) : 0);
+    for (let k = 0; k < 3; k++) if (fitted[CH.ia + k] === 1) this.shunt(plant, k);
+    raw[CH.link] = x[LINK] * this.perLink * now[0];
+    raw[CH.trigger] = b.triggerLow_counts + (b.triggerHigh_counts - b.triggerLow_counts) * x[TRIGGER];
+    if (b.thermistors) {
+      raw[CH.heatBridge] = thermistorCounts(b, x[SINK]);
+      raw[CH.heatMotor] = thermistorCounts(b, x[WINDING]);
     }
-    const offset = b.shuntOffset_counts[k] + b.shuntDrift_counts_K * (x[SINK] - T25_K);
-    return this.convert(x, this.zero + offset + volts * this.perVolt * this.scale);
+    if (b.phases) this.phases(plant);
+    if (!b.motion) return;
+    raw[CH.gyro] = this.zero + x[BODY_SPEED] / b.gyroPerCount_rad_s;
+    const pull = b.accelLever_m * x[BODY_ACCEL] + GRAVITY_M_S2 * sine(x[BODY_ANGLE]);
+    raw[CH.accel] = this.zero + pull / b.accelPerCount_m_s2;
   }
 
-  /** Mean of the last update behind a divider and its filter; the filter keeps its voltage in the plant vector. */
-  private phase(x: Float64Array, k: number, period_s: number): number {
+  private shunt(plant: Plant, k: number): void {
+    const x = plant.state;
+    const { board: b, raw, now } = this;
+    const high = highConducts(x, k);
+    let volts = 0;
+    if (lowConducts(x, k)) volts = high ? this.through_V(plant, k) : this.settling_V(plant, k);
+    else if (!high && x[DIODE + k] === -1) volts = this.settling_V(plant, k);
+    const offset = b.shuntOffset_counts[k] + b.shuntDrift_counts_K * (x[SINK] - T25_K);
+    raw[CH.ia + k] = this.zero + offset + volts * this.perVolt * now[0];
+  }
+
+  /** Amplifier of a leg whose low side conducts now, at the moment the converter holds it [V]. */
+  private settling_V(plant: Plant, k: number): number {
+    const x = plant.state;
     const b = this.board;
-    if (!b.phases) return NOT_FITTED;
-    const left = b.phaseFilter_s > 0 ? exponential(-period_s / b.phaseFilter_s) : 0;
-    x[FILTER + k] = x[MEAN + k] + (x[FILTER + k] - x[MEAN + k]) * left;
-    return this.convert(x, x[FILTER + k] * this.perPhase * this.scale);
+    const { deadTime_s, pwm_Hz, updates } = plant.params.bridge;
+    const start = x[IN_UPDATE];
+    const late = start + this.now[1] + k * b.skew_s;
+    const before = legCurrent_A(x, k);
+    // Current out of the leg flows through the low diode in the dead times too.
+    const lead = before > 0 ? deadTime_s : 0;
+    const driven = ((x[GATES] >> k) & 1) === 1;
+    const rise = (0.5 / pwm_Hz) * (1 - x[DUTY + k]);
+    const rises = driven && x[DUTY + k] > 0 && start <= rise && (updates === 1 || x[HALF] === 0);
+    const from = driven ? x[DUE + k] - lead : FOREVER_S;
+    const until = rises ? rise + lead : -FOREVER_S;
+    const seen = Math.min(late, until);
+    const phase = PHASE_OF_LEG[3 * x[WIRING] + k];
+    // A settled amplifier follows a slope one time constant behind.
+    const i = before + phaseCurrent_A(phase, x[SLOPE_A], x[SLOPE_B]) * (seen - start - b.settle_s);
+    const goal = i * b.shunt_ohm * b.shuntGain * (1 + b.shuntGainError[k]);
+    const reached = settled_V(goal, seen - from, b.settle_s, b.slew_V_s);
+    return late > until ? reached - settled_V(reached, late - until, b.settle_s, b.slew_V_s) : reached;
+  }
+
+  /** Amplifier of a leg with both switches on: far beyond the converter, so resistances as at 25 °C do [V]. */
+  private through_V(plant: Plant, k: number): number {
+    const b = this.board;
+    const { rds_ohm, shunt_ohm } = plant.params.bridge;
+    const low = rds_ohm + shunt_ohm;
+    const pole = (plant.state[LINK] * low - legCurrent_A(plant.state, k) * rds_ohm * low) / (rds_ohm + low);
+    return (-pole / low) * b.shunt_ohm * b.shuntGain * (1 + b.shuntGainError[k]);
+  }
+
+  /** Means of the last update behind dividers and filters; the filters keep their voltages in the plant vector. */
+  private phases(plant: Plant): void {
+    const x = plant.state;
+    const tau = this.board.phaseFilter_s;
+    const left = tau > 0 ? exponential(-plant.period_s / tau) : 0;
+    for (let k = 0; k < 3; k++) {
+      x[FILTER + k] = x[MEAN + k] + (x[FILTER + k] - x[MEAN + k]) * left;
+      this.raw[CH.phaseA + k] = x[FILTER + k] * this.perPhase * this.now[0];
+    }
   }
 
   /** Noise, rounding, clipping. */
-  private convert(x: Float64Array, counts: number): number {
-    const noisy = counts + (this.board.noise_counts > 0 ? this.board.noise_counts * drawBell(x, SEED) : 0);
-    const whole = Math.round(noisy);
-    return whole < 0 ? 0 : Math.min(whole, this.top);
+  private convert(x: Float64Array): void {
+    const { raw, read, fitted } = this;
+    const noise = this.board.noise_counts;
+    const top = 2 ** this.board.bits - 1;
+    for (let k = 0; k < CHANNELS; k++) {
+      if (fitted[k] === 0) {
+        read[k] = NOT_FITTED;
+        continue;
+      }
+      const whole = Math.round(raw[k] + (noise > 0 ? noise * drawBell(x, SEED) : 0));
+      read[k] = whole < 0 ? 0 : Math.min(whole, top);
+    }
   }
 }
