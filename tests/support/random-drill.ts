@@ -20,6 +20,7 @@ function randomDrill(draw: Draw): DrillParams {
       const bands = GROUPS[name] as unknown as Record<string, Band>;
       const entries = Object.entries(values).map(([key, value]) => {
         const band = bands[key];
+        if (key === 'updates') return [key, draw() < 0.3 ? 2 : 1];
         if (typeof value !== 'number' || band.whole) return [key, value];
         const moved = value * 2 ** (2 * draw() - 1);
         return [key, Math.min(band.high, Math.max(band.low, moved))];
