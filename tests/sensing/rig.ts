@@ -1,0 +1,35 @@
+/** A board that reads currents as they are, and what it reads of a plant. */
+import type { Plant } from '../../src/plant/plant.ts';
+import { blankSense } from '../../src/protocol/codec.ts';
+import { BENCH_BOARD, type BoardParams, boardParams, currentPerCount_A } from '../../src/sensing/board.ts';
+import { Sensors } from '../../src/sensing/sensors.ts';
+
+export const PLAIN: BoardParams = boardParams({
+  ...BENCH_BOARD,
+  bits: 15,
+  noise_counts: 0,
+  shuntOffset_counts: [0, 0, 0],
+  shuntDrift_counts_K: 0,
+  settle_s: 0,
+  slew_V_s: 1e9,
+  sampleDelay_s: 0,
+  jitter_s: 0,
+});
+/** Count of zero current. */
+export const ZERO = 2 ** 14;
+/** Link of the plants that these tests build [V]. */
+export const VDC = 18;
+
+/** Counts of one sample by this board with some numbers changed, currents from zero. */
+export function read(
+  plant: Plant,
+  change: Partial<BoardParams>,
+): { ia: number; ib: number; ic: number; trigger: number } {
+  const sense = blankSense();
+  new Sensors(boardParams({ ...PLAIN, ...change })).sample(plant, sense, false);
+  return { ia: sense.ia - ZERO, ib: sense.ib - ZERO, ic: sense.ic - ZERO, trigger: sense.trigger };
+}
+
+/** Current of one count [A]. */
+export const PER_COUNT = currentPerCount_A(PLAIN);
+export const one = (because: string) => ({ abs: 1, because: `one count of rounding; ${because}` });
