@@ -32,7 +32,7 @@
 #define PHANTOM_PROTOCOL_VERSION 2u /* what Greet and Hello carry; other versions are refused */
 #define PHANTOM_WATCH_MOST 32u /* most watch values in one Drive */
 #define PHANTOM_HOST_PAYLOAD_MOST 32u /* [bytes] longest payload that the drill sends */
-#define PHANTOM_NOT_FITTED 0xFFFFu /* reading of a shunt that the board does not have */
+#define PHANTOM_NOT_FITTED 0xFFFFu /* reading of a sensor that the board does not have */
 #define PHANTOM_HALL_AGE_MOST 0xFFFFu /* Hall age that means: this long or longer */
 #define PHANTOM_HALL_AGE_COUNTS_PER_S 100000000.0f /* [1/s] counts of hall_age in one second (10 ns each) */
 #define PHANTOM_DUTY_FULL 32768u /* duty count of a high side that is on all period */
@@ -86,13 +86,13 @@ typedef struct phantom_sense {
     uint16_t link; /* DC link voltage. [V] count * Hello.linkPerCount_V */
     uint16_t trigger; /* Trigger potentiometer. [travel] 0 at Hello.triggerLow_counts, 1 at Hello.triggerHigh_counts */
     uint16_t hall_age; /* Time from the last Hall edge to the sampling instant; 0xFFFF: that or longer. 1 count = 1e-8 s */
-    uint16_t heat_bridge; /* Thermistor at the switches; 0xFFFF when not fitted. [share of the reference] count / full scale; R / (R + pull-up) */
-    uint16_t heat_motor; /* Thermistor in the winding; 0xFFFF when not fitted. [share of the reference] count / full scale; R / (R + pull-up) */
-    uint16_t phase_a; /* Terminal A behind divider and filter; 0xFFFF when not fitted. [V] count, times reference and divider of the board */
-    uint16_t phase_b; /* Terminal B behind divider and filter; 0xFFFF when not fitted. [V] count, times reference and divider of the board */
-    uint16_t phase_c; /* Terminal C behind divider and filter; 0xFFFF when not fitted. [V] count, times reference and divider of the board */
-    uint16_t gyro; /* Rate of the housing about the spindle, positive as a screw goes in; 0xFFFF when not fitted. [rad/s] count - Hello.currentZero_counts, times the scale of the sensor on the board */
-    uint16_t accel; /* Acceleration of the housing along the tangent, gravity included; 0xFFFF when not fitted. [m/s2] count - Hello.currentZero_counts, times the scale of the sensor on the board */
+    uint16_t heat_bridge; /* Thermistor at the switches; 0xFFFF when not fitted. [share of the reference] count / full scale = R / (R + pull-up); parts ntc... of the board */
+    uint16_t heat_motor; /* Thermistor in the winding; 0xFFFF when not fitted. [share of the reference] count / full scale = R / (R + pull-up); parts ntc... of the board */
+    uint16_t phase_a; /* Terminal A behind divider and filter; 0xFFFF when not fitted. [V] count, times reference_V / 2^bits * phaseDivider of the board */
+    uint16_t phase_b; /* Terminal B behind divider and filter; 0xFFFF when not fitted. [V] count, times reference_V / 2^bits * phaseDivider of the board */
+    uint16_t phase_c; /* Terminal C behind divider and filter; 0xFFFF when not fitted. [V] count, times reference_V / 2^bits * phaseDivider of the board */
+    uint16_t gyro; /* Rate of the housing about the spindle, positive as a screw goes in; 0xFFFF when not fitted. [rad/s] (count - Hello.currentZero_counts) * gyroPerCount_rad_s of the board */
+    uint16_t accel; /* Acceleration of the housing along the tangent, gravity included; 0xFFFF when not fitted. [m/s2] (count - Hello.currentZero_counts) * accelPerCount_m_s2 of the board */
 } phantom_sense;
 
 /* Writes the payload of Sense. Precondition: out has room for PHANTOM_SENSE_SIZE bytes.

@@ -3,7 +3,8 @@
  * src/board/phantom_link.h and the frame tables in DEVELOPERS.md are made from these declarations (npm run protocol).
  *
  * Rules: append fields, never reorder; a changed meaning takes a new id; ids are never used twice.
- * Numbers travel little-endian, without gaps.
+ * Numbers travel little-endian, without gaps. Scales "of the board" are those of its description, src/sensing/board.ts;
+ * Hello does not carry them back.
  */
 import { codeOf, f32s, frame, maskOf, pad, u8, u16, u32, type ValuesOf } from './dsl.ts';
 
@@ -22,8 +23,11 @@ export const DUTY_FULL = 32768;
 /** Time of one count of `busy` [s]. */
 export const BUSY_COUNT_S = 1e-7;
 
-const RATIO = { unit: 'share of the reference', scale: 'count / full scale; R / (R + pull-up)' };
-const PHASE = { unit: 'V', scale: 'count, times reference and divider of the board' };
+const RATIO = {
+  unit: 'share of the reference',
+  scale: 'count / full scale = R / (R + pull-up); parts ntc... of the board',
+};
+const PHASE = { unit: 'V', scale: 'count, times reference_V / 2^bits * phaseDivider of the board' };
 const CURRENT = { unit: 'A', scale: '(count - Hello.currentZero_counts) * Hello.currentPerCount_A' };
 
 export const SENSE = frame({
@@ -65,12 +69,12 @@ export const SENSE = frame({
     phaseC: u16({ ...PHASE, doc: 'terminal C behind divider and filter; 0xFFFF when not fitted' }),
     gyro: u16({
       unit: 'rad/s',
-      scale: 'count - Hello.currentZero_counts, times the scale of the sensor on the board',
+      scale: '(count - Hello.currentZero_counts) * gyroPerCount_rad_s of the board',
       doc: 'rate of the housing about the spindle, positive as a screw goes in; 0xFFFF when not fitted',
     }),
     accel: u16({
       unit: 'm/s2',
-      scale: 'count - Hello.currentZero_counts, times the scale of the sensor on the board',
+      scale: '(count - Hello.currentZero_counts) * accelPerCount_m_s2 of the board',
       doc: 'acceleration of the housing along the tangent, gravity included; 0xFFFF when not fitted',
     }),
   },

@@ -58,7 +58,7 @@ function constants(): string[] {
     define('PROTOCOL_VERSION', `${PROTOCOL_VERSION}u`, 'what Greet and Hello carry; other versions are refused'),
     define('WATCH_MOST', `${WATCH_MOST}u`, 'most watch values in one Drive'),
     define('HOST_PAYLOAD_MOST', `${most}u`, '[bytes] longest payload that the drill sends'),
-    define('NOT_FITTED', hex(NOT_FITTED, 4), 'reading of a shunt that the board does not have'),
+    define('NOT_FITTED', hex(NOT_FITTED, 4), 'reading of a sensor that the board does not have'),
     define('HALL_AGE_MOST', hex(HALL_AGE_MOST, 4), 'Hall age that means: this long or longer'),
     define('HALL_AGE_COUNTS_PER_S', '100000000.0f', '[1/s] counts of hall_age in one second (10 ns each)'),
     define('DUTY_FULL', `${DUTY_FULL}u`, 'duty count of a high side that is on all period'),
