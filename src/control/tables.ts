@@ -33,8 +33,8 @@ export const STATE_TEXT: Readonly<Record<number, string>> = Object.freeze({
 export const TRIP_TEXT: Readonly<Record<number, string>> = Object.freeze({
   [TRIP_NONE]: 'none',
   [TRIP_CURRENT]: 'sampled phase current above its limit',
-  [TRIP_LINK_HIGH]: 'link voltage above 25 V',
-  [TRIP_LINK_LOW]: 'link voltage below 10 V',
+  [TRIP_LINK_HIGH]: 'link voltage above 5 V a cell',
+  [TRIP_LINK_LOW]: 'link voltage below 2 V a cell',
   [TRIP_HALL]: 'Hall code 000 or 111 for more than two ticks',
   [TRIP_SENSOR]: 'current offset outside 5 % of the range',
 });
