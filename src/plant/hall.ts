@@ -5,7 +5,7 @@
  * Scheme  once an update, from the angle at its start and the speeds at both ends: theta(t) = theta0 + w0 t + a t^2 / 2. The
  *         zero of the cosine is closed in by halving; 24 halvings leave 1e-11 s of 100 us.
  */
-import { cosine, sine } from './elementary.ts';
+import { cosine, sine } from '../units/elementary.ts';
 import { slot } from './slots.ts';
 import { work } from './work.ts';
 

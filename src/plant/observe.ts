@@ -1,8 +1,8 @@
 /** The `truth` signals, from the plant as it stands between two updates. */
 import { SIGNAL_INDEX as S } from '../signals.ts';
+import { wrapTurn } from '../units/elementary.ts';
 import { residualShare } from './audit.ts';
 import { phaseCurrent_A } from './axes.ts';
-import { wrapTurn } from './elementary.ts';
 import { clampForce_N } from './load/screw.ts';
 import type { Plant } from './plant.ts';
 import { type SlotName, slot } from './slots.ts';

@@ -9,10 +9,10 @@
  *         stops the plant and names slot and tick; nothing is reset.
  */
 import { requireRange } from '../units/checks.ts';
+import { cosine, sine } from '../units/elementary.ts';
 import { ACCOUNTS, residual_J, residualShare, stored_J } from './audit.ts';
 import { beginBody, endBody } from './body.ts';
 import { Damage } from './damage.ts';
-import { cosine, sine } from './elementary.ts';
 import { applyEdges, loadCommand, renewBoots, wrapEdges } from './gates.ts';
 import { Halls } from './hall.ts';
 import { Hands } from './hands.ts';

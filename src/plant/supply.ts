@@ -9,7 +9,7 @@
  * Source  two-pair model: Chen, Rincon-Mora, "Accurate electrical battery model capable of predicting runtime and I-V
  *         performance", IEEE Trans. Energy Convers. 21(2), 2006, 504-511 (coefficients read in public copies).
  */
-import { exponential } from './elementary.ts';
+import { exponential } from '../units/elementary.ts';
 import type { LinkParams, PackParams } from './params.ts';
 import { drawBell } from './random.ts';
 import { slot } from './slots.ts';

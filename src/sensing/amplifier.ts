@@ -5,7 +5,7 @@
  *         exponentially; it starts at zero, because the shunt of a high leg carries nothing. A duty so high that the low
  *         side conducts for a moment only is thus read low: nobody tells the board.
  */
-import { exponential } from '../plant/elementary.ts';
+import { exponential } from '../units/elementary.ts';
 
 /** Time constants after which nothing is left of the approach. */
 const LONG = 40;

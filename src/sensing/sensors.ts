@@ -20,7 +20,6 @@
  *         lies in the middle of the high side, where a low-side shunt sees nothing.
  */
 import { legCurrent_A, PHASE_OF_LEG, phaseCurrent_A } from '../plant/axes.ts';
-import { exponential, sine } from '../plant/elementary.ts';
 import { highConducts, lowConducts } from '../plant/legs.ts';
 import type { Plant } from '../plant/plant.ts';
 import { drawBell } from '../plant/random.ts';
@@ -35,6 +34,7 @@ import {
   SENSE_OUT,
   type Sense,
 } from '../protocol/frames.ts';
+import { exponential, sine } from '../units/elementary.ts';
 import { settled_V } from './amplifier.ts';
 import { type BoardParams, currentZero_counts, linkPerCount_V, phasePerCount_V } from './board.ts';
 import { thermistorCounts } from './thermistor.ts';
@@ -64,8 +64,8 @@ const HALL_EDGE = slot('hallEdge');
 
 const GRAVITY_M_S2 = 9.80665;
 const T25_K = 298.15;
-/** Start of what has gone on for long; longer than anything that settles. */
-const FOREVER_S = -1;
+/** Longer than any update. */
+const FOREVER_S = 1;
 /** Deepest the reference sinks, as a share: below it no logic runs. */
 const LOWEST_REFERENCE = 0.05;
 
@@ -166,11 +166,10 @@ export class Sensors {
     const before = legCurrent_A(x, k);
     // Current out of the leg flows through the low diode in the dead times too.
     const lead = before > 0 ? deadTime_s : 0;
-    const driven = ((x[GATES] >> k) & 1) === 1;
     const rise = (0.5 / pwm_Hz) * (1 - x[DUTY + k]);
-    const rises = driven && x[DUTY + k] > 0 && start <= rise && (updates === 1 || x[HALF] === 0);
-    const from = driven ? x[DUE + k] - lead : FOREVER_S;
-    const until = rises ? rise + lead : -FOREVER_S;
+    const rises = ((x[GATES] >> k) & 1) === 1 && x[DUTY + k] > 0 && start <= rise && (updates === 1 || x[HALF] === 0);
+    const from = x[DUE + k] - lead;
+    const until = rises ? rise + lead : FOREVER_S;
     const seen = Math.min(late, until);
     const phase = PHASE_OF_LEG[3 * x[WIRING] + k];
     // A settled amplifier follows a slope one time constant behind.

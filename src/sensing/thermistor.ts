@@ -6,7 +6,7 @@
  *         error of the reference drops out.
  * Source  law of three coefficients and those of a common 10 k part read on ftp.finetune.jp/~lyuka (ntc10k-42s).
  */
-import { exponential } from '../plant/elementary.ts';
+import { exponential } from '../units/elementary.ts';
 import type { BoardParams } from './board.ts';
 
 const T25_K = 298.15;

@@ -9,7 +9,7 @@
  * Source  Kienzle 1952 (from memory). Push and torque over feed: catalog fit read on docs.steelcam.org (page L068);
  *         wood: McMillin, Woodson, Forest Products Journal 22(11), 1972 (read in the treesearch archive, no. 8240).
  */
-import { exponential, logarithm, sine } from '../elementary.ts';
+import { exponential, logarithm, sine } from '../../units/elementary.ts';
 import type { BoreParams } from '../params.ts';
 import { slot } from '../slots.ts';
 import { work } from '../work.ts';

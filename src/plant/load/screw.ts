@@ -13,7 +13,7 @@
  *         Wood and Fiber Science (wfs.swst.org, article 2215). Tightening and loosening: mechanics of the power screw,
  *         any textbook of machine elements (from memory).
  */
-import { cosine } from '../elementary.ts';
+import { cosine } from '../../units/elementary.ts';
 import type { BitParams, ScrewParams } from '../params.ts';
 import { slot } from '../slots.ts';
 import { work } from '../work.ts';

@@ -4,9 +4,9 @@
  * Source  FNV-1a of the empty input 0x811c9dc5 and of "a" 0xe40c292c (from memory).
  */
 import { describe, expect, it } from 'vitest';
-import { cosine, sine, wrapTurn } from '../../src/plant/elementary.ts';
 import { fnv1a } from '../../src/plant/hash.ts';
 import { drawBell, seedState } from '../../src/plant/random.ts';
+import { angleOf, cosine, sine, wrapHalf, wrapTurn } from '../../src/units/elementary.ts';
 import { expectNear } from '../support/near.ts';
 
 describe('sine and cosine', () => {
@@ -25,6 +25,20 @@ describe('sine and cosine', () => {
     expect(wrapTurn(0)).toBe(0);
     expectNear(wrapTurn(-0.5), 2 * Math.PI - 0.5, { abs: 1e-15, because: 'one rounding' });
     expect(wrapTurn(-1e-20)).toBeLessThan(2 * Math.PI);
+  });
+});
+
+describe('angle of a vector', () => {
+  it('agrees with the engine all around and along the axes', () => {
+    for (let k = -2000; k <= 2000; k++) {
+      const a = (k * Math.PI) / 2000;
+      for (const r of [1e-9, 1, 3e5]) {
+        const found = angleOf(r * Math.sin(a), r * Math.cos(a));
+        expect(Math.abs(wrapHalf(found - a)), `angle ${a}`).toBeLessThan(2e-15);
+      }
+    }
+    expect([angleOf(0, 0), angleOf(0, 1), angleOf(1, 0), angleOf(-1, 0)]).toEqual([0, 0, Math.PI / 2, -Math.PI / 2]);
+    expect(angleOf(0, -1)).toBe(Math.PI);
   });
 });
 

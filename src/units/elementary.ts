@@ -1,5 +1,5 @@
 /**
- * Sine, cosine and exponential from + - * / alone, so that every engine gives the same bits
+ * Sine, cosine, arctangent, exponential and logarithm from + - * / and square root alone, so that every engine gives the same bits
  * (ECMAScript leaves the last digits of its own to the implementation).
  *
  * Series   Taylor about 0 after range reduction; truncation below 1e-17 on the reduced range.
@@ -101,4 +101,36 @@ export function logarithm(x: number): number {
   let sum = 1 / 25;
   for (let k = 23; k > 0; k -= 2) sum = 1 / k + q * sum;
   return n * LN_2_HI + (n * LN_2_LO + 2 * z * sum);
+}
+
+const TURN = 2 * Math.PI;
+const HALF_TURN = Math.PI;
+const QUARTER_TURN = 0.5 * Math.PI;
+
+/** Remainder of an angle in [-pi, pi). */
+export function wrapHalf(x_rad: number): number {
+  return x_rad - TURN * Math.floor((x_rad + HALF_TURN) / TURN);
+}
+
+/** arctan(t) for 0 <= t <= 1: two halvings of the angle, then the series. */
+function arcCore(t: number): number {
+  const a = t / (1 + Math.sqrt(1 + t * t));
+  const b = a / (1 + Math.sqrt(1 + a * a));
+  const q = b * b;
+  // b <= 0.2: twelve terms leave less than 1e-18.
+  let sum = 1 / 25;
+  for (let k = 23; k > 0; k -= 2) sum = 1 / k - q * sum;
+  return 4 * b * sum;
+}
+
+/** Angle of the vector (x, y) in [-pi, pi]; 0 for the zero vector. Absolute error below 1e-15. */
+export function angleOf(y: number, x: number): number {
+  const ax = x < 0 ? -x : x;
+  const ay = y < 0 ? -y : y;
+  if (ax === 0 && ay === 0) return 0;
+  const steep = ay > ax;
+  const core = arcCore(steep ? ax / ay : ay / ax);
+  const first = steep ? QUARTER_TURN - core : core;
+  const half = x < 0 ? HALF_TURN - first : first;
+  return y < 0 ? -half : half;
 }
