@@ -201,9 +201,9 @@ export class Sensors {
 
   /** Noise, rounding, clipping. */
   private convert(x: Float64Array): void {
-    const { raw, read, fitted } = this;
-    const noise = this.board.noise_counts;
-    const top = 2 ** this.board.bits - 1;
+    const { board, raw, read, fitted } = this;
+    const noise = board.noise_counts;
+    const top = 2 ** board.bits - 1;
     for (let k = 0; k < CHANNELS; k++) {
       if (fitted[k] === 0) {
         read[k] = NOT_FITTED;

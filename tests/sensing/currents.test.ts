@@ -50,6 +50,13 @@ describe('the moment of the sample', () => {
     expectNear(late, read(plant, {}).ia, one('2 us later the plant is there'));
   });
 
+  it('follows a slope one time constant of the amplifier behind', () => {
+    const plant = sloping();
+    const behind = read(plant, { settle_s: 2e-6, sampleDelay_s: 4e-6 }).ia;
+    expectNear(behind, read(plant, { sampleDelay_s: 2e-6 }).ia, one('the low sides conduct for 75 time constants'));
+    expect(Math.abs(behind - read(plant, {}).ia)).toBeGreaterThan(10);
+  });
+
   it('comes later from channel to channel when they are converted one after the other', () => {
     const plant = sloping();
     const together = read(plant, {});

@@ -70,6 +70,32 @@ describe('sensors', () => {
     expectNear(sense.trigger, 410 + 0.25 * (3686 - 410), half);
   });
 
+  it('hold link and phase voltages against a reference that may be wrong', () => {
+    const plant = lowSides(0);
+    for (let k = 0; k < 4; k++) {
+      plant.command(7, 0.5, 0.5, 0.5);
+      plant.runPeriod();
+    }
+    const read = (referenceError: number) => {
+      const sense = blankSense();
+      const board = { ...QUIET, bits: 15, phases: true, phaseFilter_s: 0, referenceError };
+      new Sensors(boardParams(board)).sample(plant, sense, false);
+      return sense;
+    };
+    const why = { abs: 1, because: 'rounding of both readings' };
+    expectNear(read(0.05).link, read(0).link / 1.05, why);
+    expectNear(read(-0.05).phaseA, read(0).phaseA / 0.95, why);
+    expect(read(0).phaseA).toBeGreaterThan(1000);
+  });
+
+  it('read zero, not nonsense, when the link has gone', () => {
+    const plant = lowSides(0);
+    set(plant, { link: 0 });
+    const sense = blankSense();
+    new Sensors(QUIET).sample(plant, sense, false);
+    expect([sense.ia, sense.ib, sense.ic, sense.link]).toEqual([2048, 2048, 2048, 0]);
+  });
+
   it('give 0xFFFF for a shunt that is not fitted', () => {
     const sense = blankSense();
     new Sensors(boardParams({ ...QUIET, shunts: 'ac' })).sample(lowSides(0), sense, false);

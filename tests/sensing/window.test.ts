@@ -14,9 +14,9 @@ import { drillWith, idealSupply, LOCKED, linearWinding, livePlant, merge, set, T
 import { one, PER_COUNT, PLAIN, read, VDC, ZERO } from './rig.ts';
 
 /** 1 H holds the current of leg A, half of it goes back through each of the others; dead time 0.5 us. */
-function held(i_A: number, dA: number): Plant {
+function held(i_A: number, dA: number, updates = 1): Plant {
   const winding = { r_ohm: TINY, ld_H: 1, lq_H: 1, magnet_Wb: TINY };
-  const bridge = { bridge: { deadTime_s: 0.5e-6 } };
+  const bridge = { bridge: { deadTime_s: 0.5e-6, updates } };
   const plant = livePlant(drillWith(merge(idealSupply(VDC), LOCKED, linearWinding(winding), bridge)), 0.5e-6, 0);
   plant.command(7, dA, 0.5, 0.5);
   // The first period passes before the command counts, the second begins with a dead time in which nothing conducts.
@@ -50,6 +50,17 @@ describe('the window of a low side', () => {
     expectNear(out(2e-6), (1 - Math.exp(-5)) * Math.exp(-1) * full, one('0.5 us after the high gate turned on'));
   });
 
+  it('is open again after the high side, to the end of the period', () => {
+    for (const updates of [1, 2]) {
+      const plant = held(20, 0.4, updates);
+      expect(plant.read('half'), 'the third update is a second half').toBe(updates - 1);
+      // High until 35 us of the period, low from there on; a rise in the first half would be at 15 us.
+      const high_s = updates === 1 ? 35e-6 : 10e-6;
+      while (plant.read('inPeriod') < high_s + 2e-6) plant.step();
+      expectNear(read(plant, { sampleDelay_s: 5e-6 }).ia, full, one('nothing changes before the end'));
+    }
+  });
+
   it('has room for five time constants only while (1 - d) T / 2 exceeds dead time and settling', () => {
     const settled = (d: number) => 1 - Math.abs(read(held(-20, d), slow).ia) / full;
     // 5 * 0.5 us + 0.5 us = 3 us: d = 1 - 2 * 3 / 50.
@@ -60,11 +71,12 @@ describe('the window of a low side', () => {
 
   it('stays open while the gates are off and the low diode conducts', () => {
     const plant = held(20, 0.5);
-    plant.command(0, 0, 0, 0);
+    // A duty without its gate raises nothing, 0.5 us after the middle or ever.
+    plant.command(0, 0.98, 0.5, 0.5);
     plant.runPeriod();
     plant.runPeriod();
     expect(plant.read('diodeA')).toBe(-1);
-    expectNear(read(plant, slow).ia, full, one('1 H lets go of 1 mA'));
+    expectNear(read(plant, { ...slow, sampleDelay_s: 3e-6 }).ia, full, one('1 H lets go of 1 mA'));
     expect([read(plant, slow).ib, read(plant, slow).ic], 'their high diodes conduct').toEqual([0, 0]);
   });
 });
