@@ -1,0 +1,96 @@
+/**
+ * From torque to currents: limit, field weakening, help for the injection, braking that does not pump the link.
+ *
+ * Scheme  weakening: the voltage asked for beyond its limit integrates into negative d current. Below the hand-over a positive d
+ *         current saturates the d axis, which restores the saliency that q current takes away; none where the map keeps enough.
+ *         Braking: as much q current as the copper turns into heat, plus what may flow back while the link is below its mark.
+ * Source  Kim, Sul, "Speed control of interior PMSM drive for the flux weakening operation", IEEE Trans. Ind. Appl. 33(1), 1997;
+ *         Kwon, Lee, Sul, "Extending operational limit of IPMSM in signal-injection sensorless control", IEEE Trans. Ind. Appl.
+ *         55(2), 2019 (bibliographies read); loss braking derived here.
+ */
+import type { MotorFacts } from '../motor-facts.ts';
+import type { MotorMap } from './motor-map.ts';
+import type { SensorlessSettings } from './settings.ts';
+
+/** Saliency of the inverse inductances that tracking needs [share of 1/Ld]. */
+const GAP_LEAST = 0.12;
+/** Positive d current where there is less, at 60 A of q current and more. */
+const HELP_A = 25;
+const HELP_FULL_A = 60;
+/** Power that may flow back for each volt below the mark [W/V]. */
+const BACK_W_V = 60;
+
+export class TorquePlan {
+  /** References [A]. */ id = 0;
+  iq = 0;
+  /** Current limit in force, peak [A]. */ limit_A: number;
+  private readonly tick_s: number;
+  private readonly facts: MotorFacts;
+  private readonly set: SensorlessSettings;
+  private weaken = 0;
+
+  constructor(tick_s: number, facts: MotorFacts, settings: SensorlessSettings) {
+    this.tick_s = tick_s;
+    this.facts = facts;
+    this.set = settings;
+    this.limit_A = facts.most_A;
+  }
+
+  reset(): void {
+    this.id = 0;
+    this.iq = 0;
+    this.weaken = 0;
+  }
+
+  /** Torque that the limit allows [N·m]. */
+  get most_Nm(): number {
+    const { polePairs, lambda_Wb } = this.facts;
+    const i = Math.sqrt(Math.max(0, this.limit_A * this.limit_A - this.id * this.id));
+    return 1.5 * polePairs * lambda_Wb * i;
+  }
+
+  /** Torque that currents make, by the map [N·m]. */
+  torque_Nm(map: MotorMap, id_A: number, iq_A: number): number {
+    const { polePairs, lambda_Wb } = this.facts;
+    return 1.5 * polePairs * ((lambda_Wb + map.x) * iq_A - map.q * id_A);
+  }
+
+  /**
+   * One tick.
+   *
+   * @param torque_Nm wish  @param w_rad_s electrical speed  @param map at the present current  @param injecting
+   * @param asked_V, most_V length of the voltage before its limit, and the limit  @param link_V, mark_V link and what it must not pass
+   */
+  step(
+    torque_Nm: number,
+    w_rad_s: number,
+    map: MotorMap,
+    injecting: boolean,
+    asked_V: number,
+    most_V: number,
+    link_V: number,
+    mark_V: number,
+  ): void {
+    const { tick_s: t, facts, set } = this;
+    const { lambda_Wb, polePairs, r_ohm, ld_H } = facts;
+    this.weaken += t * set.weaken_A_Vs * (most_V - asked_V);
+    this.weaken = Math.max((-0.9 * lambda_Wb) / ld_H, Math.min(0, this.weaken));
+    const size = this.iq < 0 ? -this.iq : this.iq;
+    const weak = map.gdd - map.gqq < GAP_LEAST * (1 / ld_H);
+    const help = injecting && weak ? HELP_A * Math.min(1, size / HELP_FULL_A) : 0;
+    this.id = Math.max(-this.limit_A, this.weaken + help);
+    let iq = torque_Nm / (1.5 * polePairs * lambda_Wb);
+    const most = Math.sqrt(Math.max(0, this.limit_A * this.limit_A - this.id * this.id));
+    const speed = w_rad_s < 0 ? -w_rad_s : w_rad_s;
+    if (iq * w_rad_s < 0 && speed * lambda_Wb > r_ohm * this.limit_A) {
+      const back_W = BACK_W_V * Math.max(0, mark_V - link_V);
+      const burn = (1.5 * r_ohm * this.limit_A * this.limit_A + back_W) / (1.5 * speed * lambda_Wb);
+      const brake = Math.min(most, burn);
+      iq = Math.max(-brake, Math.min(brake, iq));
+      // The rest of the limit makes heat along d, as far as the weakening of the field leaves the voltage.
+      const rest = Math.sqrt(Math.max(0, this.limit_A * this.limit_A - iq * iq));
+      this.id = Math.min(this.id, -rest);
+    } else iq = Math.max(-most, Math.min(most, iq));
+    this.iq = iq;
+  }
+}
