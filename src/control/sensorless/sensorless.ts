@@ -64,6 +64,8 @@ const LOSSES_MOST = 3;
 const LOSSES_TICKS = 2 / TICK_S;
 /** Below this share of the top speed the rotor counts as standing. */
 const STANDS_SHARE = 0.02;
+/** Time constant of the speed that is asked whether the rotor stands: injection makes the tracked one noisy [s]. */
+const SLOW_S = 0.02;
 /** Time of standing at the current limit that is a stall, and current held then, as a share. */
 const STALL_TICKS = 0.5 / TICK_S;
 const STALL_SHARE = 0.8;
@@ -99,6 +101,7 @@ export class Sensorless implements Controller {
   private trip = TRIP_NONE;
   private ticks = 0;
   private asked = 0;
+  private slow_rad_s = 0;
   private stalled = 0;
   private rested = 0;
   private losses = 0;
@@ -222,6 +225,7 @@ export class Sensorless implements Controller {
     this.plan.reset();
     this.phase = SETTLING;
     this.ticks = 0;
+    this.slow_rad_s = w;
     this.stalled = 0;
     this.rested = 0;
     this.inject_V = 0;
@@ -278,7 +282,9 @@ export class Sensorless implements Controller {
 
   private judgeStall(w: number): void {
     const { plan, facts, set } = this;
-    const stands = (w < 0 ? -w : w) < STANDS_SHARE * set.top_rad_s;
+    this.slow_rad_s += (TICK_S / SLOW_S) * (w - this.slow_rad_s);
+    const slow = this.slow_rad_s;
+    const stands = (slow < 0 ? -slow : slow) < STANDS_SHARE * set.top_rad_s;
     const strains = Math.abs(plan.iq) > STALL_SHARE * plan.limit_A;
     if (!stands) this.stalled = 0;
     else if (strains) this.stalled++;
@@ -287,7 +293,8 @@ export class Sensorless implements Controller {
 
   /** Ends the drive when the rotor has come to rest after a release. */
   private rest(target: number, w: number): boolean {
-    const stands = (w < 0 ? -w : w) < STANDS_SHARE * this.set.top_rad_s;
+    const stands =
+      Math.abs(this.slow_rad_s) < STANDS_SHARE * this.set.top_rad_s && Math.abs(w) < 0.1 * this.set.top_rad_s;
     this.rested = target === 0 && stands ? this.rested + 1 : 0;
     if (this.rested < REST_TICKS) return false;
     this.open();

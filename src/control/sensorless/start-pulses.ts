@@ -24,6 +24,8 @@ const LAP = 2 * UP + 1;
 const LATE = 2;
 /** First harmonic below this is no answer [A]: six deviations of the mean of twelve tips at 2 counts. */
 const NORTH_LEAST_A = 0.35;
+/** And less than this share of the tips: a rotor that twitches in the pulses makes up to 0.035 (tried). */
+const NORTH_SHARE = 0.045;
 const AXIS_LEAST_A = 1;
 /** Axis and north further apart than this do not belong together [rad]. */
 const APART_RAD = 0.52;
@@ -37,6 +39,8 @@ export class StartPulses {
   beta_V = 0;
   private tick = 0;
   private tries = 0;
+  private leftA = 0;
+  private leftB = 0;
   private readonly tips = new Float64Array(DIRECTIONS);
 
   reset(): void {
@@ -51,6 +55,11 @@ export class StartPulses {
     const seen = this.tick - LATE;
     const lapSeen = Math.floor(seen / LAP);
     // The tip stands at the end of the voltage up.
+    // What the lap before left is taken off.
+    if (seen >= -1 && (seen + 1) % LAP === 0) {
+      this.leftA = iAlpha_A;
+      this.leftB = iBeta_A;
+    }
     if (seen >= 0 && seen - lapSeen * LAP === UP - 1 && lapSeen < DIRECTIONS) this.take(lapSeen, iAlpha_A, iBeta_A);
     const lap = Math.floor(this.tick / LAP);
     const place = this.tick - lap * LAP;
@@ -68,13 +77,14 @@ export class StartPulses {
 
   private take(lap: number, iAlpha_A: number, iBeta_A: number): void {
     const phi = direction(lap);
-    this.tips[lap] = iAlpha_A * cosine(phi) + iBeta_A * sine(phi);
+    this.tips[lap] = (iAlpha_A - this.leftA) * cosine(phi) + (iBeta_A - this.leftB) * sine(phi);
   }
 
   private judge(): number {
-    let [c1, s1, c2, s2] = [0, 0, 0, 0];
+    let [c1, s1, c2, s2, mean] = [0, 0, 0, 0, 0];
     for (let k = 0; k < DIRECTIONS; k++) {
       const phi = direction(k);
+      mean += this.tips[k] / DIRECTIONS;
       c1 += this.tips[k] * cosine(phi);
       s1 += this.tips[k] * sine(phi);
       c2 += this.tips[k] * cosine(2 * phi);
@@ -90,7 +100,8 @@ export class StartPulses {
     const sharp = same ? axis : wrapHalf(axis + Math.PI);
     this.theta = this.axis_A > AXIS_LEAST_A ? sharp : north;
     const apart = wrapHalf(this.theta - north);
-    if (this.north_A >= NORTH_LEAST_A && apart < APART_RAD && apart > -APART_RAD) return FOUND;
+    const least = Math.max(NORTH_LEAST_A, NORTH_SHARE * mean);
+    if (this.north_A >= least && apart < APART_RAD && apart > -APART_RAD) return FOUND;
     this.tick = 0;
     this.tries++;
     return this.tries < TRIES ? PULSING : NOT_FOUND;

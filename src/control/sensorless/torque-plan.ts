@@ -17,6 +17,8 @@ const GAP_LEAST = 0.12;
 /** Positive d current where there is less, at 60 A of q current and more. */
 const HELP_A = 25;
 const HELP_FULL_A = 60;
+/** Time in which the d current may go from nothing to the limit [s]: slow enough for the observer. */
+const FULL_S = 0.005;
 /** Power that may flow back for each volt below the mark [W/V]. */
 const BACK_W_V = 60;
 
@@ -78,7 +80,7 @@ export class TorquePlan {
     const size = this.iq < 0 ? -this.iq : this.iq;
     const weak = map.gdd - map.gqq < GAP_LEAST * (1 / ld_H);
     const help = injecting && weak ? HELP_A * Math.min(1, size / HELP_FULL_A) : 0;
-    this.id = Math.max(-this.limit_A, this.weaken + help);
+    let id = Math.max(-this.limit_A, this.weaken + help);
     let iq = torque_Nm / (1.5 * polePairs * lambda_Wb);
     const most = Math.sqrt(Math.max(0, this.limit_A * this.limit_A - this.id * this.id));
     const speed = w_rad_s < 0 ? -w_rad_s : w_rad_s;
@@ -89,8 +91,10 @@ export class TorquePlan {
       iq = Math.max(-brake, Math.min(brake, iq));
       // The rest of the limit makes heat along d, as far as the weakening of the field leaves the voltage.
       const rest = Math.sqrt(Math.max(0, this.limit_A * this.limit_A - iq * iq));
-      this.id = Math.min(this.id, -rest);
+      id = Math.min(id, -rest);
     } else iq = Math.max(-most, Math.min(most, iq));
+    const way = (t / FULL_S) * facts.most_A;
+    this.id += Math.max(-way, Math.min(way, id - this.id));
     this.iq = iq;
   }
 }
