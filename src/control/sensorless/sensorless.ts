@@ -40,6 +40,7 @@ import { Estimator } from './estimator.ts';
 import { LockWatch } from './lock-watch.ts';
 import { Modulator } from './modulator.ts';
 import { MotorMap } from './motor-map.ts';
+import { PhaseCurrents } from './phase-currents.ts';
 import { type SensorlessSettings, settingsFor } from './settings.ts';
 import { SpeedLoop } from './speed-loop.ts';
 import { CHECKING, SpinCheck, TURNS } from './spin-check.ts';
@@ -96,6 +97,9 @@ export class Sensorless implements Controller {
   private readonly speed: SpeedLoop;
   private readonly watch: LockWatch;
   private readonly modulator = new Modulator();
+  private readonly current = new PhaseCurrents();
+  /** Duties of the running and of the last period. */ private readonly running = new Float64Array(3);
+  private readonly ended = new Float64Array(3);
   private phase = OFFSETS;
   private state = STATE_STARTING;
   private trip = TRIP_NONE;
@@ -135,7 +139,11 @@ export class Sensorless implements Controller {
     drive.gates = 0;
     this.modulator.zero();
     this.sinceLoss++;
-    if (this.phase !== OFFSETS) this.sensed.measure(sense);
+    if (this.phase !== OFFSETS) {
+      this.sensed.measure(sense);
+      this.current.take(sense, this.sensed.phase_A, this.running, this.ended);
+    }
+    this.ended.set(this.running);
     this.protect(link_V);
     if (this.state === STATE_TRIPPED) this.phase = OPEN;
     else if (this.phase === OFFSETS) this.calibrate(sense);
@@ -144,6 +152,7 @@ export class Sensorless implements Controller {
     else if (this.phase === OPEN) this.wait(target, link_V);
     else this.control(drive, target, link_V);
     this.modulator.put(drive);
+    this.running.set(this.modulator.duty);
     this.report(sense, drive);
   }
 
@@ -180,16 +189,8 @@ export class Sensorless implements Controller {
     this.state = STATE_STARTING;
   }
 
-  private alpha(): number {
-    return this.sensed.phase_A[0];
-  }
-
-  private beta(): number {
-    return PER_ROOT_3 * (this.sensed.phase_A[1] - this.sensed.phase_A[2]);
-  }
-
   private checkSpin(drive: Drive, target: number): void {
-    const result = this.spin.step(this.alpha(), this.beta());
+    const result = this.spin.step(this.current.alpha, this.current.beta);
     if (result === CHECKING) {
       drive.gates = this.spin.on ? GATE_ALL : 0;
       return;
@@ -208,7 +209,7 @@ export class Sensorless implements Controller {
   private pulse(drive: Drive, link_V: number): void {
     // Half the current limit at the tip: flux of two periods over the inductance.
     const volt = Math.min(0.3 * link_V, (0.5 * this.facts.most_A * this.facts.ld_H) / (2 * TICK_S));
-    const result = this.pulses.step(this.alpha(), this.beta(), volt);
+    const result = this.pulses.step(this.current.alpha, this.current.beta, volt);
     if (result === NOT_FOUND) this.stop(TRIP_LOCK);
     else if (result === FOUND) this.begin(this.pulses.theta, 0);
     else {
@@ -234,7 +235,7 @@ export class Sensorless implements Controller {
 
   private control(drive: Drive, target: number, link_V: number): void {
     const { estimator: e, set, plan, loop, facts } = this;
-    e.step(this.alpha(), this.beta(), link_V);
+    e.step(this.current.alpha, this.current.beta, link_V);
     const { w, accel } = e.tracker;
     const injecting = e.injecting;
     this.inject_V = injecting ? Math.min(set.inject_V, this.inject_V + (set.inject_V * TICK_S) / 1e-3) : 0;

@@ -3,7 +3,8 @@
  *
  * Scheme  weakening: the voltage asked for beyond its limit integrates into negative d current. Below the hand-over a positive d
  *         current saturates the d axis, which restores the saliency that q current takes away; none where the map keeps enough.
- *         Braking: as much q current as the copper turns into heat, plus what may flow back while the link is below its mark.
+ *         Braking: as much q current as half of what the copper turns into heat, plus what may flow back while the link is below
+ *         its mark; above it the motor takes from the link.
  * Source  Kim, Sul, "Speed control of interior PMSM drive for the flux weakening operation", IEEE Trans. Ind. Appl. 33(1), 1997;
  *         Kwon, Lee, Sul, "Extending operational limit of IPMSM in signal-injection sensorless control", IEEE Trans. Ind. Appl.
  *         55(2), 2019 (bibliographies read); loss braking derived here.
@@ -19,8 +20,10 @@ const HELP_A = 25;
 const HELP_FULL_A = 60;
 /** Time in which the d current may go from nothing to the limit [s]: slow enough for the observer. */
 const FULL_S = 0.005;
-/** Power that may flow back for each volt below the mark [W/V]. */
-const BACK_W_V = 60;
+/** Largest d current against the magnet while braking, as a share of the one that takes all its flux: the rest is needed to see. */
+const BURN_SHARE = 0.5;
+/** Power that may flow back for each volt below the mark, and must be taken for each above it [W/V]. */
+const BACK_W_V = 30;
 
 export class TorquePlan {
   /** References [A]. */ id = 0;
@@ -85,13 +88,13 @@ export class TorquePlan {
     const most = Math.sqrt(Math.max(0, this.limit_A * this.limit_A - this.id * this.id));
     const speed = w_rad_s < 0 ? -w_rad_s : w_rad_s;
     if (iq * w_rad_s < 0 && speed * lambda_Wb > r_ohm * this.limit_A) {
-      const back_W = BACK_W_V * Math.max(0, mark_V - link_V);
-      const burn = (1.5 * r_ohm * this.limit_A * this.limit_A + back_W) / (1.5 * speed * lambda_Wb);
-      const brake = Math.min(most, burn);
-      iq = Math.max(-brake, Math.min(brake, iq));
+      // An error of the angle turns d current into q current: the link itself closes the loop, both ways.
+      const burn_W = 0.75 * r_ohm * this.id * this.id + BACK_W_V * (mark_V - link_V);
+      const brake = Math.min(most, burn_W / (1.5 * speed * lambda_Wb));
+      iq = w_rad_s > 0 ? Math.max(-brake, iq) : Math.min(brake, iq);
       // The rest of the limit makes heat along d, as far as the weakening of the field leaves the voltage.
       const rest = Math.sqrt(Math.max(0, this.limit_A * this.limit_A - iq * iq));
-      id = Math.min(id, -rest);
+      id = Math.min(id, -Math.min(rest, (BURN_SHARE * lambda_Wb) / ld_H));
     } else iq = Math.max(-most, Math.min(most, iq));
     const way = (t / FULL_S) * facts.most_A;
     this.id += Math.max(-way, Math.min(way, id - this.id));
