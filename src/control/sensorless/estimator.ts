@@ -45,7 +45,7 @@ export class Estimator {
     this.r_ohm = map.facts.r_ohm;
     this.tracker = new Tracker(tick_s, most_rad_s2);
     this.flux = new FluxObserver(tick_s, map);
-    this.injection = new Injection(tick_s);
+    this.injection = new Injection(tick_s, settings.inject_V);
   }
 
   /** Starts from an angle and speed that are known, without current. */
@@ -65,9 +65,10 @@ export class Estimator {
     this.beta = 0;
   }
 
-  /** Injection is wanted: it has weight, or will soon. */
+  /** Injection is wanted: it has weight, or would have it soon if something stopped the rotor. */
   get injecting(): boolean {
-    return this.weight > 0 || this.slow(this.tracker.w);
+    const { w } = this.tracker;
+    return this.weight > 0 || (w < 0 ? -w : w) < this.set.injectFrom_rad_s;
   }
 
   private slow(w_rad_s: number): boolean {

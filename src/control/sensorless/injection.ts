@@ -15,12 +15,15 @@ import type { MotorMap } from './motor-map.ts';
 const CLAMP_RAD = 0.5;
 /** Ticks until two whole differences are there again after an interruption. */
 const REFILL = 4;
+/** Share of the full voltage below which the answer is mostly noise. */
+const LEAST_SHARE = 0.7;
 
 export class Injection {
   /** Error of the angle [rad]; 0 while there is none. */ error = 0;
   /** What the answer along d is of the one expected: 1 when the map is right and the axis is the d axis. */ match = 1;
   /** Sign of the next command. */ sign = 1;
   private readonly tick_s: number;
+  private readonly least_V: number;
   /** Angle and signed voltage of the last three commands, newest first. */
   private readonly angle = new Float64Array(3);
   private readonly volt = new Float64Array(3);
@@ -30,8 +33,10 @@ export class Injection {
   private beta = 0;
   private filled = 0;
 
-  constructor(tick_s: number) {
+  /** @param full_V voltage that is injected when it is fully there */
+  constructor(tick_s: number, full_V: number) {
     this.tick_s = tick_s;
+    this.least_V = LEAST_SHARE * full_V;
   }
 
   reset(): void {
@@ -70,7 +75,8 @@ export class Injection {
     this.q = q;
     this.filled = this.volt[1] !== 0 && this.volt[2] !== 0 ? Math.min(REFILL, this.filled + 1) : 0;
     this.error = 0;
-    if (this.filled < REFILL || v === 0) return;
+    const size = v < 0 ? -v : v;
+    if (this.filled < REFILL || size < this.least_V) return;
     const per = 1 / (v * this.tick_s);
     const gap = map.gdd - map.gqq;
     const raw = (per * (hq - (map.gdq / map.gdd) * hd)) / gap;

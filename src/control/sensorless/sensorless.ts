@@ -80,6 +80,7 @@ const FADE_FROM = 0.4;
 const FADE_TO = 0.6;
 const HIGH_V_CELL = 5;
 const LOW_V_CELL = 2;
+const DRY_V_CELL = 1.8;
 const MARK_V_CELL = 4.5;
 const PER_ROOT_3 = 0.5773502691896258;
 
@@ -235,6 +236,11 @@ export class Sensorless implements Controller {
 
   private control(drive: Drive, target: number, link_V: number): void {
     const { estimator: e, set, plan, loop, facts } = this;
+    if (target === 0 && link_V < DRY_V_CELL * this.cells) {
+      // Released, and the link has run down: there is no voltage left to see or brake with.
+      this.open();
+      return;
+    }
     e.step(this.current.alpha, this.current.beta, link_V);
     const { w, accel } = e.tracker;
     const injecting = e.injecting;
@@ -277,7 +283,9 @@ export class Sensorless implements Controller {
     const fade = Math.max(0, Math.min(1, (FADE_TO - fast) / (FADE_TO - FADE_FROM)));
     const iA = c * e.idMean - s * e.iqMean;
     const iB = s * e.idMean + c * e.iqMean;
-    this.modulator.make(alpha, beta, link_V, fade * facts.deadShare * link_V, iA, iB, KNEE_A);
+    // Within the ripple that injection makes, dead time takes from one edge what it gives at the other.
+    const knee = Math.max(KNEE_A, (0.5 * this.inject_V * TICK_S) / facts.ld_H);
+    this.modulator.make(alpha, beta, link_V, fade * facts.deadShare * link_V, iA, iB, knee);
     drive.gates = GATE_ALL;
   }
 

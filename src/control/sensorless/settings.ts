@@ -11,6 +11,7 @@ export interface SensorlessSettings {
   /** Electrical speed above which the flux leads, and below which injection does again [rad/s]. */
   readonly fluxAbove_rad_s: number;
   readonly injectBelow_rad_s: number;
+  /** Speed below which the voltage is injected already, without weight yet [rad/s]. */ readonly injectFrom_rad_s: number;
   /** Time of the hand-over [s]. */ readonly handOver_s: number;
   /** Gain of the current loop, usual and while injecting. */ readonly gain: number;
   readonly gainInjecting: number;
@@ -41,6 +42,7 @@ export function settingsFor(facts: MotorFacts, nominal_V: number): SensorlessSet
     lead_rad_s: TAU * 60,
     fluxAbove_rad_s: 0.1 * top,
     injectBelow_rad_s: 0.06 * top,
+    injectFrom_rad_s: 0.2 * top,
     handOver_s: 0.004,
     gain: 0.16,
     gainInjecting: 0.1,

@@ -23,7 +23,7 @@ const FULL_S = 0.005;
 /** Largest d current against the magnet while braking, as a share of the one that takes all its flux: the rest is needed to see. */
 const BURN_SHARE = 0.5;
 /** Power that may flow back for each volt below the mark, and must be taken for each above it [W/V]. */
-const BACK_W_V = 30;
+const BACK_W_V = 60;
 
 export class TorquePlan {
   /** References [A]. */ id = 0;
