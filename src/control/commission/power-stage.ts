@@ -1,0 +1,134 @@
+/**
+ * Between the procedures and the frames: currents in the stator frame, and the mean voltage that each period really had.
+ *
+ * Timing  a command answers the sample at the start of period k and acts over period k + 1; its current change is seen at the start of
+ *         period k + 2. So what the last period had is the command of two ticks ago.
+ * Voltage duties as they were rounded, times the mean of the link samples at both ends of the period, less what dead time takes
+ *         against the sign of each current, in a straight line around zero where the current crosses inside the period.
+ * Source  dead time: Jeong, Park, IEEE Trans. Ind. Electron. 38(2), 1991 (from memory); timing derived from the frames.
+ */
+import { type Drive, DUTY_FULL, GATE_ALL, type Sense } from '../../protocol/frames.ts';
+import { CALIBRATED, CurrentSense } from '../current-sense.ts';
+
+const ROOT_3 = 1.7320508075688772;
+const THIRD = 1 / 3;
+/** Current below which dead time acts in part only: half the ripple [A]. */
+const KNEE_A = 1.5;
+/** Largest duty: 3 us of low side in 50 us remain for dead time, settling and sampling. */
+const DUTY_MOST = 0.94;
+
+export class PowerStage {
+  /** Sampled current [A], stator frame. */ iAlpha = 0;
+  iBeta = 0;
+  /** Its mean over the last period [A]. */ meanAlpha = 0;
+  meanBeta = 0;
+  /** Mean voltage of the last period [V], stator frame; 0 with the legs open. */ uAlpha = 0;
+  uBeta = 0;
+  /** The same without the correction for dead time [V]. */ rawAlpha = 0;
+  rawBeta = 0;
+  /** Link at the last sample, and its mean over the last period [V]. */ link_V = 0;
+  meanLink_V = 0;
+  /** Largest phase current at the last sample [A]. */ largest_A = 0;
+  /** Mean pole voltage that dead time costs, as a share of the link; 0 until it is measured. */ deadShare = 0;
+  private readonly sensed = new CurrentSense();
+  private readonly perCount_V: number;
+  /** Commands of this tick, of the last one and of the one before: alpha and beta as shares of the link. */
+  private readonly alpha = new Float64Array(3);
+  private readonly beta = new Float64Array(3);
+  private readonly duty = new Float64Array(3);
+  private gates = 0;
+
+  constructor(perCount_V: number) {
+    this.perCount_V = perCount_V;
+  }
+
+  reset(): void {
+    this.sensed.reset();
+    this.deadShare = 0;
+    this.alpha.fill(0);
+    this.beta.fill(0);
+    this.off();
+  }
+
+  /** Takes a sample with the legs open towards the offsets; see CurrentSense.calibrate. */
+  calibrate(sense: Sense): number {
+    const result = this.sensed.calibrate(sense);
+    this.link_V = sense.link * this.perCount_V;
+    if (result === CALIBRATED) this.measure(sense);
+    return result;
+  }
+
+  /** Takes the sample of this tick, and finds what the last period had. */
+  measure(sense: Sense): void {
+    const { sensed, alpha, beta } = this;
+    sensed.measure(sense);
+    const [a, b, c] = [sensed.phase_A[0], sensed.phase_A[1], sensed.phase_A[2]];
+    this.largest_A = sensed.largest_A;
+    const iAlpha = THIRD * (2 * a - b - c);
+    const iBeta = (b - c) / ROOT_3;
+    this.meanAlpha = 0.5 * (this.iAlpha + iAlpha);
+    this.meanBeta = 0.5 * (this.iBeta + iBeta);
+    this.iAlpha = iAlpha;
+    this.iBeta = iBeta;
+    const link = sense.link * this.perCount_V;
+    this.meanLink_V = 0.5 * (this.link_V + link);
+    this.link_V = link;
+    this.rawAlpha = this.meanLink_V * alpha[1];
+    this.rawBeta = this.meanLink_V * beta[1];
+    const dead = this.deadShare * this.meanLink_V;
+    const half = 0.5 * ROOT_3 * this.meanBeta;
+    const da = side(this.meanAlpha);
+    const db = side(half - 0.5 * this.meanAlpha);
+    const dc = side(-half - 0.5 * this.meanAlpha);
+    this.uAlpha = this.rawAlpha - dead * THIRD * (2 * da - db - dc);
+    this.uBeta = this.rawBeta - (dead * (db - dc)) / ROOT_3;
+  }
+
+  /** Asks for a mean voltage [V], stator frame, from symmetric space vectors. */
+  volts(alpha_V: number, beta_V: number): void {
+    const { duty } = this;
+    const per = 1 / Math.max(1, this.link_V);
+    const half = 0.5 * ROOT_3 * beta_V;
+    duty[0] = alpha_V * per;
+    duty[1] = (half - 0.5 * alpha_V) * per;
+    duty[2] = (-half - 0.5 * alpha_V) * per;
+    const low = Math.min(duty[0], duty[1], duty[2]);
+    const high = Math.max(duty[0], duty[1], duty[2]);
+    const offset = 0.5 - 0.5 * (low + high);
+    for (let k = 0; k < 3; k++) {
+      const wanted = Math.max(0, Math.min(DUTY_MOST, duty[k] + offset));
+      duty[k] = Math.round(wanted * DUTY_FULL) / DUTY_FULL;
+    }
+    this.gates = GATE_ALL;
+  }
+
+  /** All legs low for a period. */
+  short(): void {
+    this.duty.fill(0);
+    this.gates = GATE_ALL;
+  }
+
+  /** All legs open. */
+  off(): void {
+    this.duty.fill(0);
+    this.gates = 0;
+  }
+
+  /** Ends the tick: writes the command into the frame and into the book. */
+  put(drive: Drive): void {
+    const { duty, alpha, beta } = this;
+    alpha[1] = alpha[0];
+    beta[1] = beta[0];
+    alpha[0] = THIRD * (2 * duty[0] - duty[1] - duty[2]);
+    beta[0] = (duty[1] - duty[2]) / ROOT_3;
+    drive.gates = this.gates;
+    drive.dutyA = Math.round(duty[0] * DUTY_FULL);
+    drive.dutyB = Math.round(duty[1] * DUTY_FULL);
+    drive.dutyC = Math.round(duty[2] * DUTY_FULL);
+  }
+}
+
+/** Share of the dead time that acts, with the sign of the current. */
+function side(i_A: number): number {
+  return Math.max(-1, Math.min(1, i_A / KNEE_A));
+}
