@@ -25,17 +25,18 @@ export class CurrentSense {
   /** Phase currents of this tick [A], positive into the motor; valid once calibrated. */
   readonly phase_A = new Float64Array(3);
   /** Largest magnitude among them [A]. */ largest_A = 0;
+  /** Reading of each channel at no current [counts]; nominal until calibrated. */
+  readonly zero_counts = new Float64Array(3);
   private readonly counts = new Float64Array(3);
   private readonly sum = new Float64Array(3);
   private readonly low = new Float64Array(3);
   private readonly high = new Float64Array(3);
-  private readonly zero = new Float64Array(3);
   private taken = 0;
 
   /** Forgets the offsets; calibration starts anew. */
   reset(): void {
     this.taken = 0;
-    this.zero.fill(BOARD.currentZero_counts);
+    this.zero_counts.fill(BOARD.currentZero_counts);
     this.largest_A = 0;
     this.phase_A.fill(0);
   }
@@ -66,8 +67,8 @@ export class CurrentSense {
     }
     for (let k = 0; k < 3; k++) {
       if (this.counts[k] === NOT_FITTED) continue;
-      this.zero[k] = this.sum[k] / OFFSET_TICKS;
-      if (Math.abs(this.zero[k] - BOARD.currentZero_counts) >= OFFSET_MOST) return OFFSET_BAD;
+      this.zero_counts[k] = this.sum[k] / OFFSET_TICKS;
+      if (Math.abs(this.zero_counts[k] - BOARD.currentZero_counts) >= OFFSET_MOST) return OFFSET_BAD;
     }
     return CALIBRATED;
   }
@@ -81,7 +82,7 @@ export class CurrentSense {
       if (this.counts[k] === NOT_FITTED) {
         missing = k;
       } else {
-        this.phase_A[k] = (this.counts[k] - this.zero[k]) * BOARD.currentPerCount_A;
+        this.phase_A[k] = (this.counts[k] - this.zero_counts[k]) * BOARD.currentPerCount_A;
         sum_A += this.phase_A[k];
       }
     }

@@ -11,6 +11,23 @@ export const BOARD = Object.freeze({
   triggerHigh_counts: 3686,
 });
 
+/** The thermistors of the board and the resistor that pulls each up: a common 10 k part, ftp.finetune.jp/~lyuka (ntc10k-42s). */
+export const THERMISTOR = Object.freeze({
+  r25_ohm: 10_000,
+  b_K: 3332.31,
+  c_1_K: 5.55745e-4,
+  d_1_K2: 4.74033e-7,
+  pullUp_ohm: 10_000,
+});
+
+/** Where the current begins to fall and where it trips: switches 85 and 105, winding 120 and 155 °C; from memory [K]. */
+export const HEAT_LIMITS = Object.freeze({
+  bridgeDerate_K: 358.15,
+  bridgeStop_K: 378.15,
+  motorDerate_K: 393.15,
+  motorStop_K: 428.15,
+});
+
 /** What differs between builds of the firmware: the pack on the label, and the link divider of the board for it. */
 export interface Build {
   /** Lithium cells in series. */ readonly cells: number;

@@ -6,6 +6,7 @@
  *         a speed loop asks for a current; a current loop on the pair of legs, with the EMF fed forward, sets d.
  * Window  the low-side switch of the high leg must be on long enough for its shunt to be read, so d <= 1 - 3 us / T.
  * Timing  one tick per PWM period; the sample is the current at the start of the period, the command acts a period later.
+ * Release coasts while fast, shorts the winding while slow (guard/release-brake.ts); a reversal waits until it is slow.
  * Source  common practice, from memory; sector table and delays are derived in hall-sector.ts and commutation.ts, gains
  *         follow from the winding where stated below, the others were tuned on the virtual drill.
  *
@@ -16,6 +17,7 @@ import {
   type Drive,
   DUTY_FULL,
   GATE_A,
+  GATE_ALL,
   HALL_AGE_COUNT_S,
   PROTOCOL_VERSION,
   SENSE_BOOT,
@@ -23,19 +25,26 @@ import {
   SENSE_IN,
   SENSE_OUT,
   type Sense,
+  STATE_BRAKING,
+  STATE_COASTING,
   STATE_READY,
   STATE_RUNNING,
   STATE_STALLED,
   STATE_STARTING,
   STATE_TRIPPED,
+  STATE_WAITING,
+  TRIP_HALL,
   TRIP_SENSOR,
 } from '../protocol/frames.ts';
 import type { Hello } from '../protocol/hello.ts';
+import { wrapTurn } from '../units/elementary.ts';
 import { driveSector } from './commutation.ts';
 import { CALIBRATED, CurrentSense, OFFSET_BAD } from './current-sense.ts';
+import { ReleaseBrake, SHORT_SHARE } from './guard/release-brake.ts';
+import { Stall } from './guard/stall.ts';
 import { HallGuard } from './hall-guard.ts';
 import { HIGH_LEG, LOW_LEG } from './hall-sector.ts';
-import { HallSpeed, STILL_S } from './hall-speed.ts';
+import { HallSpeed, SECTOR_RAD, STILL_S } from './hall-speed.ts';
 import { BLOCK_ALL, BLOCK_NONE, BLOCK_RISE, PiLoop } from './pi-loop.ts';
 import { Protection } from './protection.ts';
 import {
@@ -48,9 +57,8 @@ import {
   TICK_S,
   USUAL_BUILD,
 } from './settings.ts';
-import { Stall } from './stall.ts';
-import { STATE_COASTING, STATE_WAITING } from './tables.ts';
-import { triggerShare, triggerTravel } from './trigger.ts';
+import { STATE_LOCKED } from './tables.ts';
+import { triggerShare } from './trigger.ts';
 
 /** Name of the firmware build, as its Hello states it. */
 export const FIRMWARE = 'six-step-1';
@@ -61,8 +69,6 @@ export const DUTY_MOST = 1 - 3e-6 / TICK_S;
 const REVERSE_BELOW_RAD_S = 60;
 /** Share of the current limit after a code that is no neighbor of the last one. */
 const DOUBTFUL_SHARE = 0.5;
-/** A gap in the ticks longer than this is no time base any more. */
-const GAP_MOST = 2000;
 
 /** Fifth of the dead-beat gain 2 L / T: 0.108 V/A. */
 const CURRENT_KP = (0.2 * MOTOR.l_H) / TICK_S;
@@ -93,6 +99,10 @@ export const HELLO: Hello = Object.freeze({
     Object.freeze({ name: 'motor speed', unit: 'rad/s', signal: 'motorSpeed' }),
     Object.freeze({ name: 'motor current', unit: 'A' }),
     Object.freeze({ name: 'sector', unit: '' }),
+    Object.freeze({ name: 'sector angle', unit: 'rad', signal: 'rotorAngle' }),
+    Object.freeze({ name: 'current limit', unit: 'A' }),
+    Object.freeze({ name: 'bridge heat', unit: 'K' }),
+    Object.freeze({ name: 'motor heat', unit: 'K', signal: 'windingHeat' }),
   ]) as unknown as Hello['watch'],
 });
 
@@ -105,17 +115,21 @@ class SixStep implements Controller {
   private readonly hall = new HallSpeed();
   private readonly guard = new HallGuard();
   private readonly protection: Protection;
-  private readonly stall = new Stall();
+  private readonly stall: Stall;
+  private readonly brake: ReleaseBrake;
   private readonly speedLoop = new PiLoop(SPEED_KP, SPEED_KI, TICK_S);
   private readonly currentLoop = new PiLoop(CURRENT_KP, CURRENT_KI, TICK_S);
   private state = STATE_STARTING;
-  private lastTick = -1;
   private asked = 0;
   /** Direction being driven: 1 In, -1 Out, 0 none. */ private side = 0;
   /** Pair of legs of the last command; -1 when the legs were open. */ private high = -1;
   private low = -1;
   /** Ticks since a command opened the legs for one period, up to CHOP_ECHO_TICKS. */
   private sinceChop = CHOP_ECHO_TICKS;
+  /** Legs and kind of the last two commands: equal and not 0 while the shunts show what they should. */
+  private pattern = 0;
+  private patternBefore = 0;
+  private limit_A = 0;
   private current_A = 0;
   private duty = 0;
   private voltageLimited = BLOCK_NONE;
@@ -123,7 +137,9 @@ class SixStep implements Controller {
   constructor(settings: SixStepSettings, build: Build) {
     this.settings = settings;
     this.hello = Object.freeze({ ...HELLO, linkPerCount_V: build.linkPerCount_V });
-    this.protection = new Protection(build.cells);
+    this.protection = new Protection(build, HELLO.shunts, settings.overCurrent_A);
+    this.stall = new Stall(settings.topSpeed_rad_s, settings.stallTime_s);
+    this.brake = new ReleaseBrake(build.cells);
     this.full_rad_s = settings.topSpeed_rad_s * MOTOR.polePairs;
     this.advance_rad = (settings.advance_deg * Math.PI) / 180; // once: at construction
     this.boot();
@@ -131,20 +147,24 @@ class SixStep implements Controller {
 
   tick(sense: Sense, drive: Drive): void {
     if ((sense.flags & SENSE_BOOT) !== 0) this.boot();
-    const gap = this.lastTick < 0 ? 1 : (sense.tick - this.lastTick) >>> 0;
-    const elapsed_s = Math.max(1, Math.min(gap, GAP_MOST)) * TICK_S;
-    this.lastTick = sense.tick;
+    const { protection, hall, guard } = this;
+    protection.see(sense);
+    const { elapsed_s } = protection.clock;
     const code = (sense.flags >> SENSE_HALL_SHIFT) & 7;
-    this.hall.update(code, sense.hallAge * HALL_AGE_COUNT_S, elapsed_s);
-    this.guard.update(code, elapsed_s);
+    hall.update(code, sense.hallAge * HALL_AGE_COUNT_S, elapsed_s);
+    guard.update(code, elapsed_s);
+    if (guard.latch === 1) protection.trip(TRIP_HALL);
+    if (guard.off === 1) protection.wait(TRIP_HALL);
 
-    const share = triggerShare(triggerTravel(sense.trigger), this.asked);
+    const share = triggerShare(protection.travel, this.asked);
     this.asked = share > 0 ? 1 : 0;
     const asks = (sense.flags & SENSE_IN) !== 0 ? 1 : (sense.flags & SENSE_OUT) !== 0 ? -1 : 0;
-    const link_V = sense.link * this.hello.linkPerCount_V;
-    this.measure(sense, link_V);
-    this.choose(asks);
-    if (this.state === STATE_RUNNING || this.state === STATE_STALLED) this.regulate(share, link_V, elapsed_s);
+    this.measure(sense);
+    this.choose(asks, elapsed_s);
+    this.limit_A =
+      protection.share * (this.stall.holding === 1 ? this.settings.holdCurrent_A : this.settings.currentLimit_A);
+    if (this.state === STATE_RUNNING || this.state === STATE_STALLED)
+      this.regulate(share, protection.link.volts_V, elapsed_s);
     else this.open();
     this.answer(sense, drive);
   }
@@ -156,34 +176,48 @@ class SixStep implements Controller {
     this.guard.reset();
     this.protection.reset();
     this.state = STATE_STARTING;
-    this.lastTick = -1;
     this.asked = 0;
     this.side = 0;
+    this.pattern = 0;
+    this.patternBefore = 0;
+    this.limit_A = this.settings.currentLimit_A;
+    this.brake.reset();
     this.open();
   }
 
-  private measure(sense: Sense, link_V: number): void {
-    if (this.state === STATE_STARTING) {
-      const result = this.sensed.calibrate(sense);
+  private measure(sense: Sense): void {
+    const { protection, sensed } = this;
+    if (protection.usable === 1 && this.state === STATE_STARTING) {
+      const result = sensed.calibrate(sense);
       if (result === CALIBRATED) this.state = STATE_READY;
-      if (result === OFFSET_BAD) this.protection.trip(TRIP_SENSOR);
-    } else {
-      this.sensed.measure(sense);
+      if (result === OFFSET_BAD) protection.trip(TRIP_SENSOR);
+    } else if (protection.usable === 1) {
+      sensed.measure(sense);
     }
-    this.protection.update(this.sensed.largest_A, this.settings.overCurrent_A, link_V, this.guard, this.asked);
-    this.current_A = this.high < 0 ? 0 : this.sensed.pair_A(this.high, this.low);
+    const seen = this.pattern !== 0 && this.pattern === this.patternBefore ? 1 : 0;
+    protection.judge(sensed, seen, this.asked);
+    this.current_A = this.high < 0 ? 0 : sensed.pair_A(this.high, this.low);
   }
 
   /** Next state. @param asks direction of the switch: 1 In, -1 Out, 0 locked */
-  private choose(asks: number): void {
-    if (this.protection.tripped !== 0) this.state = STATE_TRIPPED;
+  private choose(asks: number, elapsed_s: number): void {
+    const { protection, brake } = this;
+    if (protection.tripped !== 0) this.state = STATE_TRIPPED;
     else if (this.state === STATE_STARTING) return;
-    else if (this.protection.waiting !== 0) this.state = STATE_WAITING;
-    else if (this.asked === 0 || asks === 0 || this.hall.sector < 0) this.state = STATE_READY;
+    else if (protection.waiting !== 0) this.state = STATE_WAITING;
+    else if (protection.lock.locked === 1) this.state = STATE_LOCKED;
+    else if (this.asked === 0 || asks === 0 || this.hall.sector < 0) {
+      const { since_s } = this.hall;
+      // Slow for certain: no edge for as long as a sector takes. The estimate is 0 when an edge was missed.
+      const slow = since_s * SHORT_SHARE * this.full_rad_s > SECTOR_RAD ? 1 : 0;
+      brake.update(slow, since_s >= STILL_S ? 1 : 0, protection.link.volts_V, elapsed_s);
+      this.state = brake.shorted === 1 ? STATE_BRAKING : STATE_READY;
+    } else if (protection.clock.missed === 1) this.state = STATE_WAITING;
     else if (this.side !== asks && this.tooFastFor(asks)) {
       this.state = STATE_COASTING;
     } else {
       this.side = asks;
+      brake.drive();
       this.state = this.stall.holding === 1 ? STATE_STALLED : STATE_RUNNING;
     }
   }
@@ -197,14 +231,14 @@ class SixStep implements Controller {
 
   /** Speed loop, current loop, commutation. */
   private regulate(share: number, link_V: number, elapsed_s: number): void {
-    const { settings: s, hall, side } = this;
+    const { settings: s, hall, side, limit_A: cool_A } = this;
     const electrical_rad_s = hall.speed_rad_s * side;
     const speed_rad_s = electrical_rad_s / MOTOR.polePairs;
-    let limit_A = this.stall.holding === 1 ? s.holdCurrent_A : s.currentLimit_A;
-    if (hall.doubtful === 1) limit_A *= DOUBTFUL_SHARE;
+    const limit_A = hall.doubtful === 1 ? DOUBTFUL_SHARE * cool_A : cool_A;
     const target_rad_s = share * s.topSpeed_rad_s;
     const wanted_A = this.speedLoop.step(target_rad_s - speed_rad_s, 0, 0, limit_A, this.voltageLimited);
-    this.stall.update(speed_rad_s, wanted_A >= limit_A ? 1 : 0, elapsed_s, s.stallTime_s);
+    this.stall.update(speed_rad_s, wanted_A, limit_A, elapsed_s);
+    this.limit_A = limit_A;
 
     const most_V = DUTY_MOST * link_V;
     const emf_V = electrical_rad_s * MOTOR.emf_Vs;
@@ -235,22 +269,37 @@ class SixStep implements Controller {
   }
 
   private answer(sense: Sense, drive: Drive): void {
+    const { protection, hall } = this;
     const driven = this.high >= 0 && this.sinceChop > 0;
+    const braking = this.state === STATE_BRAKING;
     // Below zero the other leg chops: the rotor is being thrown back and feeds the link.
     const chops = this.duty < 0 ? this.low : this.high;
     const duty = Math.round(Math.abs(this.duty) * DUTY_FULL);
     drive.tick = sense.tick;
-    drive.gates = driven ? (GATE_A << this.high) | (GATE_A << this.low) : 0;
+    drive.gates = braking ? GATE_ALL : driven ? (GATE_A << this.high) | (GATE_A << this.low) : 0;
     drive.state = this.state;
-    drive.trip = this.protection.tripped !== 0 ? this.protection.tripped : this.protection.waiting;
+    drive.trip = protection.tripped !== 0 ? protection.tripped : protection.waiting;
     drive.dutyA = chops === 0 ? duty : 0;
     drive.dutyB = chops === 1 ? duty : 0;
     drive.dutyC = chops === 2 ? duty : 0;
     drive.busy = 0; // in process nothing is measured: the answer would depend on the machine
-    drive.watch[0] = this.hall.speed_rad_s / MOTOR.polePairs;
+    drive.watch[0] = hall.speed_rad_s / MOTOR.polePairs;
     drive.watch[1] = this.current_A;
-    drive.watch[2] = this.hall.sector;
+    drive.watch[2] = hall.sector;
+    drive.watch[3] = sectorAngle(hall);
+    drive.watch[4] = this.limit_A;
+    drive.watch[5] = protection.bridge.heat_K;
+    drive.watch[6] = protection.motor.heat_K;
+    this.patternBefore = this.pattern;
+    this.pattern = drive.gates;
   }
+}
+
+/** Electrical angle, 0 to 2 pi: the edge of the sector and what was turned since, or its middle at standstill. */
+function sectorAngle(hall: HallSpeed): number {
+  const turned = Math.min(Math.abs(hall.mean_rad_s) * hall.since_s, SECTOR_RAD);
+  const beyond = hall.mean_rad_s === 0 ? 0 : hall.sense * (turned - 0.5 * SECTOR_RAD);
+  return hall.sector < 0 ? 0 : wrapTurn(SECTOR_RAD * hall.sector + beyond);
 }
 
 /** Makes a Hall six-step controller. Throws RangeError when a setting is out of range. */

@@ -29,7 +29,9 @@ export class FrameRig {
   constructor(controller: Controller = hallSixStep()) {
     this.controller = controller;
     this.drive = blankDrive(controller.hello.watch.length);
+    // Currents at zero, 18 V, trigger released; a thermistor at 25 °C has the resistance of its pull-up.
     Object.assign(this.sense, { ia: 2048, ib: 2048, ic: 2048, link: 2031, trigger: 410 });
+    Object.assign(this.sense, { heatBridge: 2048, heatMotor: 2048 });
   }
 
   /** Sends one frame and returns the answer. */

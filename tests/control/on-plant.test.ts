@@ -15,7 +15,7 @@ const HAND_NM = 6.5;
 function upToSpeed(gear: 1 | 2, angle_rad = 0): PlantRig {
   const rig = new PlantRig(angle_rad);
   rig.plant.hands.set('gear', gear);
-  rig.plant.hands.set('trigger', 1);
+  rig.pull(1);
   rig.run(0.1);
   return rig;
 }
@@ -26,7 +26,7 @@ describe('six-step controller on the plant', () => {
       for (const angle of ANGLES) {
         const rig = new PlantRig(angle);
         rig.plant.hands.set('direction', side);
-        rig.plant.hands.set('trigger', 1);
+        rig.pull(1);
         let wrong_rad_s = 0;
         for (let k = 0; k < 300; k++) {
           rig.tick();
@@ -50,7 +50,7 @@ describe('six-step controller on the plant', () => {
       [0.4, (SIX_STEP.topSpeed_rad_s * (0.4 - 0.045)) / 0.955],
     ]) {
       const rig = new PlantRig(2);
-      rig.plant.hands.set('trigger', trigger);
+      rig.pull(trigger);
       rig.run(0.4);
       expectNear(rig.run(0.05).rotor_rad_s, target, { abs: 1.4 + 0.8 + 0.3, because });
       expectNear(rig.drive.watch[0], rig.plant.read('rotorSpeed'), {
@@ -65,7 +65,7 @@ describe('six-step controller on the plant', () => {
       const rig = new PlantRig(1);
       rig.plant.hands.set('gear', gear);
       rig.plant.hands.set('grip', 100);
-      rig.plant.hands.set('trigger', 1);
+      rig.pull(1);
       rig.run(0.25);
       expect(rig.drive.state).toBe(STATE_RUNNING);
       const because =

@@ -3,9 +3,12 @@ import { hallSixStep } from '../../src/control/six-step.ts';
 import { Plant } from '../../src/plant/plant.ts';
 import { PRESETS } from '../../src/plant/presets/index.ts';
 import { blankDrive, blankSense } from '../../src/protocol/codec.ts';
-import { DUTY_FULL } from '../../src/protocol/frames.ts';
+import { DUTY_FULL, type Sense } from '../../src/protocol/frames.ts';
 import { BENCH_BOARD } from '../../src/sensing/board.ts';
 import { Sensors } from '../../src/sensing/sensors.ts';
+
+/** A quick finger: the whole travel takes this long [s]. */
+const PULL_S = 0.02;
 
 export class PlantRig {
   readonly plant: Plant;
@@ -13,6 +16,10 @@ export class PlantRig {
   readonly drive;
   /** Largest phase current seen so far, truth at the ends of the periods [A]. */ peak_A = 0;
   /** 1 once any trip was reported. */ tripped = 0;
+  /** Highest link voltage seen so far [V]. */ link_V = 0;
+  /** What a broken board makes of the readings before the controller sees them. */
+  spoil: (sense: Sense) => void = () => {};
+  private target = -1;
   private readonly sensors = new Sensors(BENCH_BOARD);
   private readonly controller = hallSixStep();
   private powered = false;
@@ -22,10 +29,17 @@ export class PlantRig {
     this.drive = blankDrive(this.controller.hello.watch.length);
   }
 
+  /** Moves the trigger to a travel as a quick finger does, from the next tick on. */
+  pull(travel: number): void {
+    this.target = travel;
+  }
+
   tick(): void {
     const { plant, sense, drive } = this;
+    this.moveFinger();
     if (plant.powered) {
       this.sensors.sample(plant, sense, !this.powered);
+      this.spoil(sense);
       this.controller.tick(sense, drive);
       plant.command(drive.gates, drive.dutyA / DUTY_FULL, drive.dutyB / DUTY_FULL, drive.dutyC / DUTY_FULL);
       if (drive.trip !== 0) this.tripped = 1;
@@ -35,6 +49,16 @@ export class PlantRig {
     this.powered = plant.powered;
     plant.runPeriod();
     this.peak_A = Math.max(this.peak_A, this.largest_A());
+    this.link_V = Math.max(this.link_V, plant.read('link'));
+  }
+
+  private moveFinger(): void {
+    if (this.target < 0) return;
+    const { hands, period_s } = this.plant;
+    const away = this.target - hands.get('trigger');
+    const step = period_s / PULL_S;
+    hands.set('trigger', Math.abs(away) <= step ? this.target : hands.get('trigger') + Math.sign(away) * step);
+    if (Math.abs(away) <= step) this.target = -1;
   }
 
   /** Largest of the three phase currents now, truth [A]. */

@@ -1,19 +1,25 @@
 /** What opens the legs, for how long, and what brings them back. Limits are common practice, stated in src/control. */
 import { describe, expect, it } from 'vitest';
-import { STATE_COASTING, STATE_TEXT, STATE_WAITING, TRIP_TEXT } from '../../src/control/tables.ts';
+import { OVER_HITS, OVER_WITHIN_S } from '../../src/control/guard/over-current.ts';
+import { STATE_LOCKED, STATE_TEXT, TRIP_TEXT } from '../../src/control/tables.ts';
 import {
   SENSE_IN,
   SENSE_OUT,
+  STATE_BRAKING,
+  STATE_COASTING,
+  STATE_READY,
   STATE_RUNNING,
   STATE_TRIPPED,
+  STATE_WAITING,
   TRIP_CURRENT,
   TRIP_HALL,
+  TRIP_HEAT,
   TRIP_LINK_HIGH,
   TRIP_LINK_LOW,
   TRIP_NONE,
   TRIP_SENSOR,
 } from '../../src/protocol/frames.ts';
-import { FrameRig } from './frame-rig.ts';
+import { FrameRig, TICK_S } from './frame-rig.ts';
 
 /** Ready and driving at a slow turn. */
 function driving(): FrameRig {
@@ -29,19 +35,28 @@ const linkCounts = (volts: number): number => Math.round(volts / ((3.3 / 4096) *
 const ampereCounts = (amperes: number): number => Math.round(2048 + amperes / (3.3 / 4096 / 0.01));
 
 describe('protections', () => {
-  for (const [name, amperes] of [
-    ['ia', 121],
-    ['ib', -121],
-    ['ic', 121],
+  for (const [name, back, amperes] of [
+    ['ia', 'ib', 121],
+    ['ib', 'ic', -121],
+    ['ic', 'ia', 121],
   ] as const) {
-    it(`trips within the tick on ${amperes} A in ${name}, and stays tripped until the next boot`, () => {
+    it(`opens the legs within the tick on ${amperes} A in ${name}, latches the third, and stays tripped until a boot`, () => {
       const rig = driving();
-      rig.sense[name] = ampereCounts(amperes);
-      expect([rig.tick().gates, rig.drive.state, rig.drive.trip]).toEqual([0, STATE_TRIPPED, TRIP_CURRENT]);
-      rig.sense[name] = 2048;
+      const hit = () => {
+        Object.assign(rig.sense, { [name]: ampereCounts(amperes), [back]: ampereCounts(-amperes) });
+        const answer = [rig.tick().gates, rig.drive.state, rig.drive.trip];
+        Object.assign(rig.sense, { [name]: 2048, [back]: 2048 });
+        rig.tick();
+        return answer;
+      };
+      for (let k = 1; k < OVER_HITS; k++) {
+        expect(hit()).toEqual([0, STATE_WAITING, TRIP_CURRENT]);
+        expect([rig.drive.state, rig.drive.trip]).toEqual([STATE_RUNNING, TRIP_NONE]);
+      }
+      expect(hit()).toEqual([0, STATE_TRIPPED, TRIP_CURRENT]);
       rig.pull(0);
       rig.run(5000);
-      rig.pull(1);
+      rig.pull(0.5);
       rig.run(100);
       expect([rig.drive.gates, rig.drive.state, rig.drive.trip]).toEqual([0, STATE_TRIPPED, TRIP_CURRENT]);
       rig.boot();
@@ -49,11 +64,22 @@ describe('protections', () => {
     });
   }
 
+  it('forgets over-currents of which no three lie within 10 ms', () => {
+    const rig = driving();
+    for (let k = 0; k < 8; k++) {
+      Object.assign(rig.sense, { ia: ampereCounts(130), ib: ampereCounts(-130) });
+      expect(rig.tick().gates).toBe(0);
+      Object.assign(rig.sense, { ia: 2048, ib: 2048 });
+      rig.run(Math.round((0.5 * OVER_WITHIN_S) / TICK_S) + 1);
+      expect(rig.drive.state).toBe(STATE_RUNNING);
+    }
+  });
+
   it('does not trip at 119 A, but opens the legs for that period', () => {
     const rig = driving();
-    rig.sense.ia = ampereCounts(119);
+    Object.assign(rig.sense, { ia: ampereCounts(119), ib: ampereCounts(-119) });
     expect([rig.tick().gates, rig.drive.state, rig.drive.trip]).toEqual([0, STATE_RUNNING, TRIP_NONE]);
-    rig.sense.ia = 2048;
+    Object.assign(rig.sense, { ia: 2048, ib: 2048 });
     expect(rig.tick().gates).not.toBe(0);
   });
 
@@ -86,10 +112,12 @@ describe('protections', () => {
 
   it('says nothing of a low link after the trigger was released', () => {
     const rig = driving();
+    rig.speed_rad_s = 4000; // it coasts
+    rig.run(20);
     rig.pull(0);
     rig.sense.link = linkCounts(7);
     rig.run(200);
-    expect([rig.drive.gates, rig.drive.trip]).toEqual([0, TRIP_NONE]);
+    expect([rig.drive.gates, rig.drive.state, rig.drive.trip]).toEqual([0, STATE_READY, TRIP_NONE]);
   });
 
   for (const code of [0, 7]) {
@@ -151,8 +179,9 @@ describe('protections', () => {
   });
 
   it('has a text for every number that it reports', () => {
-    for (const n of [STATE_RUNNING, STATE_TRIPPED, STATE_COASTING, STATE_WAITING]) expect(STATE_TEXT[n]).toBeTruthy();
-    for (const n of [TRIP_CURRENT, TRIP_LINK_HIGH, TRIP_LINK_LOW, TRIP_HALL, TRIP_SENSOR]) {
+    const states = [STATE_RUNNING, STATE_TRIPPED, STATE_COASTING, STATE_WAITING, STATE_BRAKING, STATE_LOCKED];
+    for (const n of states) expect(STATE_TEXT[n]).toBeTruthy();
+    for (const n of [TRIP_CURRENT, TRIP_LINK_HIGH, TRIP_LINK_LOW, TRIP_HALL, TRIP_SENSOR, TRIP_HEAT]) {
       expect(TRIP_TEXT[n]).toBeTruthy();
     }
   });

@@ -2,12 +2,12 @@
 import { describe, expect, it } from 'vitest';
 import { BUILT_IN, controllerNames } from '../../src/control/index.ts';
 import { DUTY_MOST, HELLO, hallSixStep } from '../../src/control/six-step.ts';
-import { STATE_COASTING } from '../../src/control/tables.ts';
 import {
   DUTY_FULL,
   GATE_A,
   SENSE_IN,
   SENSE_OUT,
+  STATE_COASTING,
   STATE_READY,
   STATE_RUNNING,
   STATE_STARTING,
@@ -33,7 +33,7 @@ describe('six-step controller', () => {
 
   it('keeps the legs open for the 128 ticks of offset calibration, whatever the trigger asks', () => {
     const rig = new FrameRig();
-    rig.pull(1);
+    rig.pull(0.5);
     for (let k = 0; k < 127; k++) {
       const { gates, state } = rig.tick(k === 0);
       expect([gates, state]).toEqual([0, STATE_STARTING]);
@@ -113,6 +113,8 @@ describe('six-step controller', () => {
     expect([rig.tick().gates, rig.drive.state]).toEqual([0, STATE_READY]);
     rig.flags = SENSE_IN;
     expect(rig.tick().state).toBe(STATE_RUNNING);
+    rig.speed_rad_s = 4000;
+    rig.run(20);
     rig.pull(0);
     expect([rig.tick().gates, rig.drive.state]).toEqual([0, STATE_READY]);
   });

@@ -36,6 +36,9 @@ describe.each([1, 2, 5])('rough hands, seed %i', (seed) => {
       () => hands.set('meets', roll(LOADS.length)),
     ];
     let worst = 0;
+    // A press begins shallow; a deep trigger in its first frame would keep the controller locked until it is released.
+    hands.set('trigger', 0.3);
+    bench.advance(0.01);
     for (let event = 0; event < 30; event++) {
       moves[roll(moves.length)]();
       const ticks = 200 + roll(1200);
