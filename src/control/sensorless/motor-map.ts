@@ -8,6 +8,8 @@
 import type { MotorFacts } from '../motor-facts.ts';
 
 const ROUNDS = 2;
+/** The flux is looked for up to that of this many current limits: a map that turns over has none for every current. */
+const REACH = 2;
 
 export class MotorMap {
   readonly facts: MotorFacts;
@@ -18,6 +20,8 @@ export class MotorMap {
   gdq = 0;
   private readonly gd: number;
   private readonly gq: number;
+  private readonly mostX: number;
+  private readonly mostQ: number;
 
   constructor(facts: MotorFacts) {
     this.facts = facts;
@@ -25,6 +29,8 @@ export class MotorMap {
     this.gq = 1 / facts.lq_H;
     this.gdd = this.gd;
     this.gqq = this.gq;
+    this.mostX = REACH * facts.most_A * facts.ld_H;
+    this.mostQ = REACH * facts.most_A * facts.lq_H;
   }
 
   reset(): void {
@@ -41,8 +47,10 @@ export class MotorMap {
       const offD = x * (this.gd + x * (a + b * x)) + c * q * q - id_A;
       const offQ = q * (this.gq + d * q * q + 2 * c * x) - iq_A;
       const per = 1 / (this.gdd * this.gqq - this.gdq * this.gdq);
-      this.x = x - per * (this.gqq * offD - this.gdq * offQ);
-      this.q = q - per * (this.gdd * offQ - this.gdq * offD);
+      const nextX = x - per * (this.gqq * offD - this.gdq * offQ);
+      const nextQ = q - per * (this.gdd * offQ - this.gdq * offD);
+      this.x = Math.max(-this.mostX, Math.min(this.mostX, nextX));
+      this.q = Math.max(-this.mostQ, Math.min(this.mostQ, nextQ));
       this.slope();
     }
   }
