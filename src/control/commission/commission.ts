@@ -182,6 +182,7 @@ class Commissioner implements Controller {
       case STATE_OHM:
         if (!this.pass(ohm.step(stage, loop, TICK_S, most_A), STATE_SPIN, ohm.trouble)) return;
         stage.deadShare = ohm.deadShare;
+        stage.link_ohm = Math.max(0, ohm.link_ohm);
         spin.reset(loop.id);
         return;
       case STATE_SPIN: {

@@ -53,6 +53,9 @@ export class MapPulses {
       const volt = up ? this.volt : -this.volt;
       const phi = direction(this.pulse);
       stage.volts(volt * cosine(phi), volt * sine(phi));
+    } else if (tick === length) {
+      // The last sample needs legs that are still driven: open ones do not show the current.
+      stage.volts(0, 0);
     } else stage.off();
     this.tick++;
     if (this.tick < length + REST_TICKS) return GOING_ON;

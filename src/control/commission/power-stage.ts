@@ -4,7 +4,8 @@
  * Timing  a command answers the sample at the start of period k and acts over period k + 1; its current change is seen at the start of
  *         period k + 2. So what the last period had is the command of two ticks ago.
  * Voltage duties as they were rounded, times the mean of the link samples at both ends of the period, less what dead time takes
- *         against the sign of each current, in a straight line around zero where the current crosses inside the period.
+ *         by the sign of each current at the two edges of its leg, and less what the link sags while it is drawn from: its samples
+ *         lie where it is not.
  * Source  dead time: Jeong, Park, IEEE Trans. Ind. Electron. 38(2), 1991 (from memory); timing derived from the frames.
  */
 import { type Drive, DUTY_FULL, GATE_ALL, type Sense } from '../../protocol/frames.ts';
@@ -12,8 +13,8 @@ import { CALIBRATED, CurrentSense } from '../current-sense.ts';
 
 const ROOT_3 = 1.7320508075688772;
 const THIRD = 1 / 3;
-/** Current below which dead time acts in part only: half the ripple [A]. */
-const KNEE_A = 1.5;
+/** Current at an edge below which dead time acts in part only: charge of the switches, and doubt of the guess [A]. */
+const KNEE_A = 1;
 /** Largest duty: 3 us of low side in 50 us remain for dead time, settling and sampling. */
 const DUTY_MOST = 0.94;
 
@@ -24,18 +25,21 @@ export class PowerStage {
   meanBeta = 0;
   /** Mean voltage of the last period [V], stator frame; 0 with the legs open. */ uAlpha = 0;
   uBeta = 0;
-  /** The same without the correction for dead time [V]. */ rawAlpha = 0;
+  /** The same without what dead time and sag of the link take [V]. */ rawAlpha = 0;
   rawBeta = 0;
   /** Link at the last sample, and its mean over the last period [V]. */ link_V = 0;
   meanLink_V = 0;
   /** Largest phase current at the last sample [A]. */ largest_A = 0;
   /** Mean pole voltage that dead time costs, as a share of the link; 0 until it is measured. */ deadShare = 0;
+  /** Resistance of the link to a pulse [ohm]; 0 until it is measured. */ link_ohm = 0;
   private readonly sensed = new CurrentSense();
   private readonly perCount_V: number;
-  /** Commands of this tick, of the last one and of the one before: alpha and beta as shares of the link. */
-  private readonly alpha = new Float64Array(3);
-  private readonly beta = new Float64Array(3);
   private readonly duty = new Float64Array(3);
+  /** Duties of the last command and of the one before. */ private readonly made = new Float64Array(6);
+  /** Phase currents at the last sample and at the one before [A]. */ private readonly flow = new Float64Array(6);
+  /** Of the last period: shares that the legs were high, pole voltages [V]. */
+  private readonly share = new Float64Array(3);
+  private readonly pole = new Float64Array(3);
   private gates = 0;
 
   constructor(perCount_V: number) {
@@ -45,8 +49,8 @@ export class PowerStage {
   reset(): void {
     this.sensed.reset();
     this.deadShare = 0;
-    this.alpha.fill(0);
-    this.beta.fill(0);
+    this.link_ohm = 0;
+    this.made.fill(0);
     this.off();
   }
 
@@ -60,9 +64,14 @@ export class PowerStage {
 
   /** Takes the sample of this tick, and finds what the last period had. */
   measure(sense: Sense): void {
-    const { sensed, alpha, beta } = this;
+    const { sensed, flow } = this;
     sensed.measure(sense);
     const [a, b, c] = [sensed.phase_A[0], sensed.phase_A[1], sensed.phase_A[2]];
+    const mean = THIRD * (a + b + c);
+    for (let k = 0; k < 3; k++) {
+      flow[3 + k] = flow[k];
+      flow[k] = sensed.phase_A[k] - mean;
+    }
     this.largest_A = sensed.largest_A;
     const iAlpha = THIRD * (2 * a - b - c);
     const iBeta = (b - c) / ROOT_3;
@@ -73,15 +82,35 @@ export class PowerStage {
     const link = sense.link * this.perCount_V;
     this.meanLink_V = 0.5 * (this.link_V + link);
     this.link_V = link;
-    this.rawAlpha = this.meanLink_V * alpha[1];
-    this.rawBeta = this.meanLink_V * beta[1];
-    const dead = this.deadShare * this.meanLink_V;
-    const half = 0.5 * ROOT_3 * this.meanBeta;
-    const da = side(this.meanAlpha);
-    const db = side(half - 0.5 * this.meanAlpha);
-    const dc = side(-half - 0.5 * this.meanAlpha);
-    this.uAlpha = this.rawAlpha - dead * THIRD * (2 * da - db - dc);
-    this.uBeta = this.rawBeta - (dead * (db - dc)) / ROOT_3;
+    this.rebuild();
+  }
+
+  /** What the last period had: duties, less dead time, less the sag of the link while legs are high together. */
+  private rebuild(): void {
+    const { made, flow, share, pole } = this;
+    const v = this.meanLink_V;
+    const high = Math.max(made[3], made[4], made[5]);
+    const spread = high - Math.min(made[3], made[4], made[5]);
+    for (let k = 0; k < 3; k++) {
+      const before = flow[3 + k];
+      const after = flow[k];
+      const mean = 0.5 * (before + after);
+      // Current moves between the edge of the first leg to rise and that of the last, and back.
+      const place = spread > 0 ? (high - made[3 + k]) / spread : 1;
+      const rise = side(before + (mean - before) * place);
+      const fall = side(after + (mean - after) * place);
+      share[k] = made[3 + k] - 0.5 * this.deadShare * (rise + fall);
+    }
+    for (let k = 0; k < 3; k++) {
+      // Two legs are high together for the shorter of their duties: both are centered.
+      let drawn = 0;
+      for (let j = 0; j < 3; j++) drawn += Math.min(share[k], share[j]) * 0.5 * (flow[j] + flow[3 + j]);
+      pole[k] = share[k] * v - this.link_ohm * drawn;
+    }
+    this.rawAlpha = THIRD * v * (2 * made[3] - made[4] - made[5]);
+    this.rawBeta = (v * (made[4] - made[5])) / ROOT_3;
+    this.uAlpha = THIRD * (2 * pole[0] - pole[1] - pole[2]);
+    this.uBeta = (pole[1] - pole[2]) / ROOT_3;
   }
 
   /** Asks for a mean voltage [V], stator frame, from symmetric space vectors. */
@@ -116,11 +145,11 @@ export class PowerStage {
 
   /** Ends the tick: writes the command into the frame and into the book. */
   put(drive: Drive): void {
-    const { duty, alpha, beta } = this;
-    alpha[1] = alpha[0];
-    beta[1] = beta[0];
-    alpha[0] = THIRD * (2 * duty[0] - duty[1] - duty[2]);
-    beta[0] = (duty[1] - duty[2]) / ROOT_3;
+    const { duty, made } = this;
+    for (let k = 0; k < 3; k++) {
+      made[3 + k] = made[k];
+      made[k] = duty[k];
+    }
     drive.gates = this.gates;
     drive.dutyA = Math.round(duty[0] * DUTY_FULL);
     drive.dutyB = Math.round(duty[1] * DUTY_FULL);

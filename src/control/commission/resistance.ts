@@ -1,10 +1,10 @@
 /**
  * Resistance and dead time from direct current along phase A, at several levels, with the rotor aligned and still.
  *
- * Model   u = R I + (4/3) s V + rho I u / V. Dead time costs the share s of the link V on a pole, which makes 4/3 of it in alpha
- *         while one phase carries the current out and two carry it back. The third term is the sag of the link while
- *         current is drawn: the sample of the link lies where none is, between the pulses, and does not see it. rho is then
- *         the resistance of the link as the pulses see it.
+ * Model   u = R I + (4/3) s V + rho I (u / V - (4/3) s). Dead time costs the share s of the link V on a pole, which makes 4/3 of
+ *         it in alpha while one phase carries the current out and two carry it back. The third term is the sag of the link
+ *         while current is drawn: the sample of the link lies where none is, between the pulses, and does not see it. rho is
+ *         then the resistance of the link as the pulses see it.
  * Scheme  least squares over the means of the levels. One level alone would take dead time for resistance.
  * Source  line and dead-time drop: common practice, from memory; the term of the link is derived here.
  */
@@ -102,9 +102,10 @@ export class Resistance {
       for (let n = 0; n < 3; n++) off -= rows[3 * k + n] * size[n] * fit.solution[n];
       this.rest_V = Math.max(this.rest_V, Math.abs(off));
     }
-    this.r_ohm = fit.solution[0] * size[0];
     this.deadShare = Math.max(0, fit.solution[1] * size[1]);
     this.link_ohm = fit.solution[2] * size[2];
+    // The slope holds what the sag does not take of the dead time.
+    this.r_ohm = fit.solution[0] * size[0] + (4 / 3) * this.deadShare * this.link_ohm;
     if (!(this.rest_V <= REST_MOST_V)) return REJECTED;
     this.trouble = REASON_OHM;
     return this.r_ohm >= OHM_LEAST && this.r_ohm <= OHM_MOST ? FINISHED : REJECTED;

@@ -9,9 +9,9 @@ import { REASON_NO_CURRENT } from './tables.ts';
 /** First pulse and growth: shares of the link. */
 const FIRST_SHARE = 0.02;
 const GROWTH = 1.4;
-const LAST_SHARE = 0.5;
+const LAST_SHARE = 0.6;
 /** Current that is enough, as a share of the largest allowed. */
-const ENOUGH_SHARE = 0.2;
+const ENOUGH_SHARE = 0.1;
 /** Ticks of one try: up, down, then open until the current is gone. */
 const LAP_TICKS = 12;
 /** Sample at the tip: the command of tick 0 acts in the next period and ends with the one after. */

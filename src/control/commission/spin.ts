@@ -2,8 +2,10 @@
  * Flux of the magnet and inertia from a turning rotor.
  *
  * Scheme  a current vector drags the aligned rotor along, faster and faster, until the EMF can be followed. From there on the current is
- *         put across the flux that is seen: forward up to 30 % of the linear voltage, none for a while, backward down to the start.
- *         Flux: mean over the stretch without current, where no inductance, resistance or sag of the link counts.
+ *         put across the flux that is seen: forward up to 30 % of the linear voltage, then along the flux, with it and against it,
+ *         while the rotor coasts, then backward down to the start.
+ *         Flux: mean of the two stretches of coasting. Resistance, dead time and sag of the link act across the EMF there, and inductance
+ *         once up, once down. Without any current dead time would be unknown: it hangs on signs.
  *         Inertia: torque over acceleration, forward less backward over the same speeds, so that friction falls out:
  *         J = 1.5 p^2 lambda (iq1 - iq2) / (w1' - w2').
  *         Then the current brakes on, and a short takes the rest.
@@ -22,6 +24,7 @@ import type { VectorLoop } from './vector-loop.ts';
 /** Currents as shares of the largest. */
 const DRAG_SHARE = 0.35;
 const PUSH_SHARE = 0.08;
+const ALONG_SHARE = 0.11;
 /** Acceleration of the dragging vector [rad/s^2 electrical]. */
 const DRAG_RAD_S2 = 8000;
 const DRAG_MOST_S = 0.5;
@@ -33,17 +36,18 @@ const END_SHARE = 0.06;
 /** Time from a change of current until the loop has forgotten it [s]. */
 const FORGET_S = 0.008;
 const FADE_S = 0.01;
-const COAST_S = 0.03;
+const COAST_S = 0.025;
 const PHASE_MOST_S = 0.4;
 const SHORT_S = 0.06;
 const PER_ROOT_3 = 0.5773502691896258;
 
 const DRAG = 0;
 const UP = 1;
-const COAST = 2;
-const DOWN = 3;
-const STOP = 4;
-const SHORTED = 5;
+const WITH = 2;
+const AGAINST = 3;
+const DOWN = 4;
+const STOP = 5;
+const SHORTED = 6;
 
 export class Spin {
   /** [Wb] */ lambda_Wb = 0;
@@ -58,7 +62,8 @@ export class Spin {
   private from_A = 0;
   private readonly up = new Slope();
   private readonly down = new Slope();
-  private readonly still = new Slope();
+  private readonly along = new Slope();
+  private readonly against = new Slope();
 
   /** @param from_A current at which the rotor is held now, north on phase A */
   reset(from_A: number): void {
@@ -72,7 +77,8 @@ export class Spin {
     this.flux.reset();
     this.up.reset();
     this.down.reset();
-    this.still.reset();
+    this.along.reset();
+    this.against.reset();
   }
 
   step(
@@ -94,9 +100,10 @@ export class Spin {
       return this.time_s < SHORT_S ? GOING_ON : this.judge(tick_s, polePairs);
     }
     if (this.time_s > PHASE_MOST_S) return this.reject(REASON_RUN);
-    const push = this.phase === UP ? 1 : this.phase === COAST ? 0 : -1;
-    const fade = this.phase === UP ? Math.max(0, 1 - this.time_s / FADE_S) : 0;
-    loop.step(stage, flux.theta, flux.w, fade * DRAG_SHARE * most_A, push * PUSH_SHARE * most_A);
+    const push = this.phase === UP ? 1 : this.phase >= DOWN ? -1 : 0;
+    let along = this.phase === WITH ? ALONG_SHARE : this.phase === AGAINST ? -ALONG_SHARE : 0;
+    if (this.phase === UP) along = DRAG_SHARE * Math.max(0, 1 - this.time_s / FADE_S);
+    loop.step(stage, flux.theta, flux.w, along * most_A, push * PUSH_SHARE * most_A);
     this.note(loop, share);
     return GOING_ON;
   }
@@ -129,9 +136,12 @@ export class Spin {
     const inside = share > LOW_SHARE && share < HIGH_SHARE;
     if (this.phase === UP) {
       if (settled && inside) this.up.add(flux.w, loop.iq);
-      if (share >= HIGH_SHARE) this.enter(COAST);
-    } else if (this.phase === COAST) {
-      if (settled) this.still.add(flux.size_Wb, loop.iq);
+      if (share >= HIGH_SHARE) this.enter(WITH);
+    } else if (this.phase === WITH) {
+      if (settled) this.along.add(flux.size_Wb, loop.id);
+      if (this.time_s > COAST_S) this.enter(AGAINST);
+    } else if (this.phase === AGAINST) {
+      if (settled) this.against.add(flux.size_Wb, loop.id);
       if (this.time_s > COAST_S) this.enter(DOWN);
     } else if (this.phase === DOWN) {
       if (settled && inside) this.down.add(flux.w, loop.iq);
@@ -150,8 +160,8 @@ export class Spin {
   }
 
   private judge(tick_s: number, polePairs: number): number {
-    const { up, down, still } = this;
-    this.lambda_Wb = still.meanValue;
+    const { up, down, along, against } = this;
+    this.lambda_Wb = 0.5 * (along.meanValue + against.meanValue);
     const apart = (up.perTick - down.perTick) / tick_s;
     const torque = 1.5 * polePairs * polePairs * this.lambda_Wb * (up.meanOther - down.meanOther);
     this.inertia_kgm2 = apart > 0 ? torque / apart : 0;

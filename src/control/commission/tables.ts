@@ -38,7 +38,7 @@ export const COMMISSION_STATES: Readonly<Record<number, string>> = Object.freeze
 export const COMMISSION_REASONS: Readonly<Record<number, string>> = Object.freeze({
   [TRIP_NONE]: 'none',
   [REASON_OFFSET]: 'current offset outside 5 % of the range',
-  [REASON_NO_CURRENT]: 'half the link voltage for a period drives too little current: is a motor connected?',
+  [REASON_NO_CURRENT]: 'the link voltage of half a period drives too little current: is a motor connected?',
   [REASON_CURRENT]: 'phase current above one and a half times the largest allowed',
   [REASON_LINE]: 'voltage over current leaves the line by more than 20 mV',
   [REASON_OHM]: 'resistance outside 2 to 200 milliohm',
