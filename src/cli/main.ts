@@ -3,6 +3,7 @@ import { fileURLToPath } from 'node:url';
 import { Command, CommanderError } from 'commander';
 import { SetUpError } from '../links/errors.ts';
 import { schemaText } from '../scenario/schema.ts';
+import { type CompareOptions, compare } from './compare.ts';
 import { describeText } from './describe.ts';
 import { EXIT_SET_UP } from './exit.ts';
 import { DEFAULT_PORT, serve } from './node-serve.ts';
@@ -29,6 +30,23 @@ program
   )
   .action(async (files: string[], options: { controller?: string; json?: string; record?: string }) => {
     process.exitCode = await runFiles(files, options);
+  });
+
+program
+  .command('compare')
+  .description('play one scenario with two controllers and put their figures side by side')
+  .argument('<A>', 'builtin:NAME, exec:CMD or tcp:HOST:PORT')
+  .argument('<B>', 'the other one, named alike')
+  .argument('<file>', 'scenario file (YAML)')
+  .option('--json <out>', 'write table, figures and both results as JSON')
+  .option('--plot [out.svg]', 'draw both runs over each other; compare-A-B.svg here when no name is given')
+  .addHelpText(
+    'after',
+    '\nExit codes: 0 both runs are valid, 1 one is not, 2 set-up or input error, 3 a controller was lost.' +
+      '\nA comparison judges no check: it counts them.',
+  )
+  .action(async (a: string, b: string, file: string, options: CompareOptions) => {
+    process.exitCode = await compare(a, b, file, options);
   });
 
 program

@@ -17,7 +17,7 @@ import { SIGNAL_INDEX, SIGNALS, type SignalId } from '../../src/signals.ts';
 import { expectNear } from '../support/near.ts';
 
 const TICK_S = 50e-6;
-const PACK = { contactCloses: 0.04, contactOpens: 0.02 };
+const PACK = { contactCloses: 0.04, contactOpens: 0.02, bounce_s: 0.002 };
 const TURN = 2 * Math.PI;
 const DEG = TURN / 360;
 
@@ -60,6 +60,23 @@ describe('presses', () => {
     expectNear(presses.list[0].to_s ?? 0, 0.03, { abs: 1e-12, because });
     expectNear(presses.list[1].from_s, 0.04, { abs: 1e-12, because });
     expect(presses.list[1].to_s).toBeUndefined();
+  });
+});
+
+describe('driven legs', () => {
+  it.each([
+    ['that come up after the contact has closed', 0.009, 0.009],
+    ['that were never let go: the contact needs 2 ms for its bounces and 1 ms to ring out', 0, 0.003],
+  ])('count for a press from the first one on, %s', (_, from_s, counted_s) => {
+    const presses = new Presses(PACK);
+    let first_s = Number.NaN;
+    const note = {
+      see(sample: Float64Array) {
+        if (presses.driven && Number.isNaN(first_s)) first_s = sample[SIGNAL_INDEX.time];
+      },
+    };
+    feed(0.05, (t) => ({ trigger: t > 0.01 + TICK_S / 2 ? 1 : 0, gates: t > 0.01 + from_s ? 3 : 0 }), presses, note);
+    expectNear(first_s, 0.01 + counted_s, A_TICK);
   });
 });
 

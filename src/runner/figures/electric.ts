@@ -1,8 +1,8 @@
 /**
  * Currents and link voltage, as they stand at the end of each update.
  *
- * Span  from the first driven leg of a press on: what the closing contact does to an empty link is no work of a controller.
- *       Peaks count until the next press, so that braking is in them; lowest link voltage and rms until the release.
+ * Span  from the first driven leg of a press on, the closing of its contact left out (presses.ts). Peaks count until the
+ *       next press, so that braking is in them; lowest link voltage and rms until the release.
  */
 import { SIGNAL_INDEX as S } from '../../signals.ts';
 import { type Figure, type FigureKind, figureOf } from './figure.ts';
