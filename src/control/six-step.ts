@@ -79,6 +79,8 @@ const SPEED_KP = 0.09;
 const SPEED_KI = 0.6;
 /** A current above this share of the limit opens the legs for a period: a rotor thrown back drives it at no duty. */
 const CHOP_SHARE = 1.4;
+/** Commands alike after which the leg that was opened carries no current any more, unseen, through its high diode. */
+const ALIKE_TICKS = 3;
 /** For these ticks the samples show the open legs, not what the loop asked for. */
 const CHOP_ECHO_TICKS = 4;
 
@@ -126,9 +128,9 @@ class SixStep implements Controller {
   private low = -1;
   /** Ticks since a command opened the legs for one period, up to CHOP_ECHO_TICKS. */
   private sinceChop = CHOP_ECHO_TICKS;
-  /** Legs and kind of the last two commands: equal and not 0 while the shunts show what they should. */
-  private pattern = 0;
-  private patternBefore = 0;
+  /** Gates of the last command, and commands in a row that had them. */
+  private gates = 0;
+  private alike = 0;
   private limit_A = 0;
   private current_A = 0;
   private duty = 0;
@@ -178,8 +180,8 @@ class SixStep implements Controller {
     this.state = STATE_STARTING;
     this.asked = 0;
     this.side = 0;
-    this.pattern = 0;
-    this.patternBefore = 0;
+    this.gates = 0;
+    this.alike = 0;
     this.limit_A = this.settings.currentLimit_A;
     this.brake.reset();
     this.open();
@@ -194,7 +196,7 @@ class SixStep implements Controller {
     } else if (protection.usable === 1) {
       sensed.measure(sense);
     }
-    const seen = this.pattern !== 0 && this.pattern === this.patternBefore ? 1 : 0;
+    const seen = this.gates !== 0 && this.alike >= ALIKE_TICKS ? 1 : 0;
     protection.judge(sensed, seen, this.asked);
     this.current_A = this.high < 0 ? 0 : sensed.pair_A(this.high, this.low);
   }
@@ -290,8 +292,8 @@ class SixStep implements Controller {
     drive.watch[4] = this.limit_A;
     drive.watch[5] = protection.bridge.heat_K;
     drive.watch[6] = protection.motor.heat_K;
-    this.patternBefore = this.pattern;
-    this.pattern = drive.gates;
+    this.alike = drive.gates === this.gates ? this.alike + 1 : 1;
+    this.gates = drive.gates;
   }
 }
 

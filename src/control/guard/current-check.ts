@@ -3,9 +3,9 @@
  *
  * Railed  a count at an end of the range, or 0xFFFF on a shunt that is fitted: not used in that tick, latched after RAILED_TICKS.
  * Sum     the three phase currents add to zero; more than 10 % of the range for SUM_TICKS is a channel that lies.
- * Stuck   a channel that repeats its count exactly for STUCK_TICKS while what it should read, by the sum of the other two,
- *         has moved by STUCK_MOVE_COUNTS. With two shunts the other channel alone has to do; noise of half a count or ripple then
- *         keeps a healthy channel from repeating itself.
+ * Stuck   a channel that repeats its count exactly for STUCK_TICKS while the sum is off by STUCK_MOVE_COUNTS for STUCK_HITS. With
+ *         two shunts the other channel has to have moved by as much meanwhile; noise of half a count or ripple then keeps a
+ *         healthy channel from repeating itself.
  * Limits  sum and stuck are judged only in ticks whose samples show the currents (`seen`): a leg that freewheels through its
  *         high diode, or has no low-side time, reads nothing. A channel that is stuck near what it should read does no harm.
  * Source  common practice, from memory.
@@ -22,9 +22,9 @@ export const SUM_TICKS = 3;
 export const SUM_MOST_COUNTS = 0.1 * BOARD.range_counts;
 /** Ticks for which a channel has to repeat itself: 2 ms. */
 export const STUCK_TICKS = 40;
-/** And by how much it should have moved meanwhile: 5 A [counts]. */
+/** And by how much the sum has to be off, or the only other channel to have moved: 5 A [counts]. */
 export const STUCK_MOVE_COUNTS = 64;
-/** Judged ticks with both that latch. */
+/** Judged ticks in a row with both that latch. */
 export const STUCK_HITS = 3;
 
 export class CurrentCheck {
@@ -36,7 +36,7 @@ export class CurrentCheck {
   private readonly counts = new Float64Array(3);
   private readonly last = new Float64Array(3);
   private readonly same = new Float64Array(3);
-  /** What the channel should have read when its count last changed, and whether that is known. */
+  /** Two shunts: what the other channel read when this one last changed, and whether that is known. */
   private readonly from = new Float64Array(3);
   private readonly known = new Uint8Array(3);
   private readonly away = new Uint8Array(3);
@@ -84,16 +84,17 @@ export class CurrentCheck {
    */
   compare(zero: Float64Array, seen: number): void {
     if (this.bad === 1) return;
+    const { counts } = this;
+    const sum = counts[0] + counts[1] + counts[2] - zero[0] - zero[1] - zero[2];
     if (seen === 1 && this.shunts === 3) {
-      const sum = this.counts[0] + this.counts[1] + this.counts[2] - zero[0] - zero[1] - zero[2];
       this.sums = Math.abs(sum) > SUM_MOST_COUNTS ? this.sums + 1 : 0;
       if (this.sums >= SUM_TICKS) this.latch = 1;
     }
-    for (let k = 0; k < 3; k++) if (this.fitted[k] === 1) this.repeat(k, seen);
+    for (let k = 0; k < 3; k++) if (this.fitted[k] === 1) this.repeat(k, sum, seen);
   }
 
-  private repeat(k: number, seen: number): void {
-    const { counts, last, same, known, away, from } = this;
+  private repeat(k: number, sum: number, seen: number): void {
+    const { counts, last, same, known, away } = this;
     if (counts[k] !== last[k]) {
       last[k] = counts[k];
       same[k] = 0;
@@ -103,21 +104,18 @@ export class CurrentCheck {
       same[k] += 1;
     }
     if (seen === 0) return;
-    const due = this.due(k);
-    if (known[k] === 0) {
-      known[k] = 1;
-      from[k] = due;
-    } else if (same[k] >= STUCK_TICKS && Math.abs(due - from[k]) > STUCK_MOVE_COUNTS) {
-      away[k] += 1;
-      if (away[k] >= STUCK_HITS) this.latch = 1;
-    }
+    const off = this.shunts === 3 ? sum : this.moved(k);
+    away[k] = same[k] >= STUCK_TICKS && Math.abs(off) > STUCK_MOVE_COUNTS ? away[k] + 1 : 0;
+    if (away[k] >= STUCK_HITS) this.latch = 1;
   }
 
-  /** What channel k should move with [counts]. */
-  private due(k: number): number {
+  /** By how much the other of two channels has moved since channel k last changed [counts]. */
+  private moved(k: number): number {
+    const { counts, fitted, known, from } = this;
     const next = (k + 1) % 3;
-    const after = (k + 2) % 3;
-    if (this.shunts === 3) return -this.counts[next] - this.counts[after];
-    return this.fitted[next] === 1 ? this.counts[next] : this.counts[after];
+    const other = counts[fitted[next] === 1 ? next : (k + 2) % 3];
+    if (known[k] === 0) from[k] = other;
+    known[k] = 1;
+    return other - from[k];
   }
 }
