@@ -31,6 +31,7 @@ export const HEAT_LIMITS = Object.freeze({
 /** What differs between builds of the firmware: the pack on the label, and the link divider of the board for it. */
 export interface Build {
   /** Lithium cells in series. */ readonly cells: number;
+  /** Legs whose shunt is fitted; all when left out. */ readonly shunts?: 'abc' | 'ab' | 'bc' | 'ac';
   readonly linkPerCount_V: number;
 }
 

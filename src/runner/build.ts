@@ -4,5 +4,5 @@ import type { DrillParams } from '../plant/params.ts';
 import { type BoardParams, linkPerCount_V } from '../sensing/board.ts';
 
 export function buildFor(drill: Pick<DrillParams, 'pack'>, board: BoardParams): Build {
-  return { cells: drill.pack.series, linkPerCount_V: linkPerCount_V(board) };
+  return { cells: drill.pack.series, shunts: board.shunts, linkPerCount_V: linkPerCount_V(board) };
 }

@@ -11,7 +11,6 @@ import type { Controller } from '../../protocol/controller.ts';
 import {
   type Drive,
   GATE_ALL,
-  PROTOCOL_VERSION,
   SENSE_BOOT,
   SENSE_IN,
   SENSE_OUT,
@@ -23,8 +22,6 @@ import {
   STATE_STARTING,
   STATE_TRIPPED,
   STATE_WAITING,
-  TRIP_CURRENT,
-  TRIP_LINK_HIGH,
   TRIP_LOCK,
   TRIP_NONE,
   TRIP_SENSOR,
@@ -32,11 +29,15 @@ import {
 import type { Hello } from '../../protocol/hello.ts';
 import { cosine, sine } from '../../units/elementary.ts';
 import { CALIBRATED, CurrentSense, OFFSET_BAD } from '../current-sense.ts';
+import { Stall } from '../guard/stall.ts';
 import type { MotorFacts } from '../motor-facts.ts';
-import { BOARD, type Build, TICK_S } from '../settings.ts';
-import { triggerShare, triggerTravel } from '../trigger.ts';
+import { Protection } from '../protection.ts';
+import { type Build, TICK_S } from '../settings.ts';
+import { STATE_LOCKED } from '../tables.ts';
+import { triggerShare } from '../trigger.ts';
 import { CurrentLoop } from './current-loop.ts';
 import { Estimator } from './estimator.ts';
+import { helloOf } from './hello.ts';
 import { LockWatch } from './lock-watch.ts';
 import { Modulator } from './modulator.ts';
 import { MotorMap } from './motor-map.ts';
@@ -46,8 +47,6 @@ import { SpeedLoop } from './speed-loop.ts';
 import { CHECKING, SpinCheck, TURNS } from './spin-check.ts';
 import { FOUND, NOT_FOUND, StartPulses } from './start-pulses.ts';
 import { TorquePlan } from './torque-plan.ts';
-
-export const SENSORLESS_FIRMWARE = 'sensorless-1';
 
 /** What it does within a start. */
 const OFFSETS = 0;
@@ -67,10 +66,13 @@ const LOSSES_TICKS = 2 / TICK_S;
 const STANDS_SHARE = 0.02;
 /** Time constant of the speed that is asked whether the rotor stands: injection makes the tracked one noisy [s]. */
 const SLOW_S = 0.02;
-/** Time of standing at the current limit that is a stall, and current held then, as a share. */
-const STALL_TICKS = 0.5 / TICK_S;
-const STALL_SHARE = 0.8;
+/** Time of standing at the current limit that is a stall [s], and current held then, as a share. */
+const STALL_S = 0.5;
 const HOLD_SHARE = 0.5;
+/** Current that opens the legs, over the limit. */
+const OVER_SHARE = 1.5;
+/** Duty below which every shunt has its window. */
+const SEEN_BELOW = 0.9;
 /** Standing for this long after a release ends the drive [ticks]: 0.1 s. */
 const REST_TICKS = 0.1 / TICK_S;
 /** Half the ripple of the phase current [A]: within it dead time has no sign. */
@@ -78,8 +80,6 @@ const KNEE_A = 1.5;
 /** Speeds, as shares of the top, between which dead-time compensation fades. */
 const FADE_FROM = 0.4;
 const FADE_TO = 0.6;
-const HIGH_V_CELL = 5;
-const LOW_V_CELL = 2;
 const DRY_V_CELL = 1.8;
 const MARK_V_CELL = 4.5;
 const PER_ROOT_3 = 0.5773502691896258;
@@ -96,6 +96,8 @@ export class Sensorless implements Controller {
   private readonly pulses = new StartPulses();
   private readonly loop: CurrentLoop;
   private readonly speed: SpeedLoop;
+  private readonly protection: Protection;
+  private readonly stall: Stall;
   private readonly watch: LockWatch;
   private readonly modulator = new Modulator();
   private readonly current = new PhaseCurrents();
@@ -103,11 +105,10 @@ export class Sensorless implements Controller {
   private readonly ended = new Float64Array(3);
   private phase = OFFSETS;
   private state = STATE_STARTING;
-  private trip = TRIP_NONE;
   private ticks = 0;
   private asked = 0;
   private slow_rad_s = 0;
-  private stalled = 0;
+  /** Ticks for which the legs have been driven, up to 2. */ private seen = 0;
   private rested = 0;
   private losses = 0;
   private sinceLoss = 0;
@@ -116,6 +117,7 @@ export class Sensorless implements Controller {
 
   constructor(facts: MotorFacts, build: Build, settings?: Partial<SensorlessSettings>) {
     this.facts = facts;
+    this.hello = helloOf(build);
     this.cells = build.cells;
     this.set = Object.freeze({ ...settingsFor(facts, 3.6 * build.cells), ...settings });
     const torque = 1.5 * facts.polePairs * facts.lambda_Wb * facts.most_A;
@@ -124,54 +126,84 @@ export class Sensorless implements Controller {
     this.spin = new SpinCheck(TICK_S, facts);
     this.loop = new CurrentLoop(TICK_S, facts);
     this.speed = new SpeedLoop(TICK_S, facts, this.set);
+    this.protection = new Protection(build, this.hello.shunts, OVER_SHARE * facts.most_A);
+    this.stall = new Stall(this.set.top_rad_s, STALL_S);
     this.watch = new LockWatch(TICK_S, facts.lambda_Wb, this.set.top_rad_s);
     this.plan = new TorquePlan(TICK_S, facts, this.set);
-    this.hello = helloOf(build);
     this.boot();
   }
 
   tick(sense: Sense, drive: Drive): void {
     if ((sense.flags & SENSE_BOOT) !== 0) this.boot();
-    const link_V = Math.max(1, sense.link * this.hello.linkPerCount_V);
-    const share = triggerShare(triggerTravel(sense.trigger), this.asked);
+    const { protection } = this;
+    protection.see(sense);
+    const link_V = Math.max(1, protection.link.volts_V);
+    const share = triggerShare(protection.travel, this.asked);
     this.asked = share > 0 ? 1 : 0;
     const way = (sense.flags & SENSE_IN) !== 0 ? 1 : (sense.flags & SENSE_OUT) !== 0 ? -1 : 0;
     const target = way * share * this.set.top_rad_s;
     drive.gates = 0;
     this.modulator.zero();
     this.sinceLoss++;
-    if (this.phase !== OFFSETS) {
-      this.sensed.measure(sense);
-      this.current.take(sense, this.sensed.phase_A, this.running, this.ended);
-    }
-    this.ended.set(this.running);
-    this.protect(link_V);
-    if (this.state === STATE_TRIPPED) this.phase = OPEN;
+    this.measure(sense);
+    const hindered = protection.waiting !== TRIP_NONE || protection.clock.missed === 1;
+    if (protection.tripped !== TRIP_NONE) this.hold(STATE_TRIPPED);
     else if (this.phase === OFFSETS) this.calibrate(sense);
+    else if (hindered) this.hold(STATE_WAITING);
     else if (this.phase === SPINNING) this.checkSpin(drive, target);
     else if (this.phase === PULSES) this.pulse(drive, link_V);
-    else if (this.phase === OPEN) this.wait(target, link_V);
+    else if (this.phase === OPEN) this.wait(target);
     else this.control(drive, target, link_V);
     this.modulator.put(drive);
     this.running.set(this.modulator.duty);
+    this.seen = drive.gates === GATE_ALL ? Math.min(2, this.seen + 1) : 0;
     this.report(sense, drive);
   }
 
   private boot(): void {
     this.sensed.reset();
+    this.protection.reset();
+    this.stall.reset();
     this.phase = OFFSETS;
     this.state = STATE_STARTING;
-    this.trip = TRIP_NONE;
     this.asked = 0;
+    this.seen = 0;
     this.losses = 0;
     this.sinceLoss = 0;
     this.plan.limit_A = this.facts.most_A;
   }
 
+  private measure(sense: Sense): void {
+    const { protection, sensed } = this;
+    if (this.phase !== OFFSETS && protection.usable === 1) {
+      sensed.measure(sense);
+      this.current.take(sense, sensed.phase_A, this.running, this.ended);
+    }
+    // All shunts show their currents once the legs have been driven for two periods, each with a window.
+    const most = Math.max(
+      this.running[0],
+      this.running[1],
+      this.running[2],
+      this.ended[0],
+      this.ended[1],
+      this.ended[2],
+    );
+    if (this.phase !== OFFSETS) protection.judge(sensed, this.seen === 2 && most < SEEN_BELOW ? 1 : 0, this.asked);
+    this.ended.set(this.running);
+  }
+
+  /** Legs open, for as long as something hinders or for good. */
+  private hold(state: number): void {
+    this.state = state;
+    if (this.phase !== OFFSETS) this.phase = OPEN;
+    this.ticks = 0;
+  }
+
   private calibrate(sense: Sense): void {
+    if (this.protection.usable === 0) return;
     const result = this.sensed.calibrate(sense);
     if (result === CALIBRATED) this.open();
-    else if (result === OFFSET_BAD) this.stop(TRIP_SENSOR);
+    else if (result === OFFSET_BAD) this.protection.trip(TRIP_SENSOR);
   }
 
   /** Legs open; after some ticks a press starts anew. */
@@ -181,10 +213,10 @@ export class Sensorless implements Controller {
     this.ticks = 0;
   }
 
-  private wait(target: number, link_V: number): void {
+  private wait(target: number): void {
     this.ticks++;
-    if (this.state === STATE_WAITING && link_V > 1.1 * LOW_V_CELL * this.cells) this.state = STATE_READY;
-    if (this.ticks < OPEN_TICKS || target === 0 || this.state !== STATE_READY) return;
+    this.state = this.protection.lock.locked === 1 ? STATE_LOCKED : STATE_READY;
+    if (this.ticks < OPEN_TICKS || target === 0) return;
     this.spin.reset();
     this.phase = SPINNING;
     this.state = STATE_STARTING;
@@ -211,7 +243,7 @@ export class Sensorless implements Controller {
     // Half the current limit at the tip: flux of two periods over the inductance.
     const volt = Math.min(0.3 * link_V, (0.5 * this.facts.most_A * this.facts.ld_H) / (2 * TICK_S));
     const result = this.pulses.step(this.current.alpha, this.current.beta, volt);
-    if (result === NOT_FOUND) this.stop(TRIP_LOCK);
+    if (result === NOT_FOUND) this.protection.trip(TRIP_LOCK);
     else if (result === FOUND) this.begin(this.pulses.theta, 0);
     else {
       this.modulator.make(this.pulses.alpha_V, this.pulses.beta_V, link_V, 0, 0, 0, 1);
@@ -228,7 +260,7 @@ export class Sensorless implements Controller {
     this.phase = SETTLING;
     this.ticks = 0;
     this.slow_rad_s = w;
-    this.stalled = 0;
+    this.stall.reset();
     this.rested = 0;
     this.inject_V = 0;
     this.asked_V = 0;
@@ -254,12 +286,12 @@ export class Sensorless implements Controller {
       plan.id = 0;
       plan.iq = 0;
     } else {
-      this.judgeStall(w);
+      this.limitCurrent(w, target);
       const made = plan.torque_Nm(e.map, e.idMean, e.iqMean);
       this.speed.step(target, w, accel, made, plan.most_Nm);
       const mark = MARK_V_CELL * this.cells;
       plan.step(this.speed.torque_Nm, w, e.map, injecting, this.asked_V, most_V, link_V, mark);
-      this.state = this.stalled >= STALL_TICKS ? STATE_STALLED : target === 0 ? STATE_BRAKING : STATE_RUNNING;
+      this.state = target === 0 ? STATE_BRAKING : this.stall.holding === 1 ? STATE_STALLED : STATE_RUNNING;
       if (this.rest(target, w)) return;
     }
     const offD = plan.id - e.idMean;
@@ -289,15 +321,12 @@ export class Sensorless implements Controller {
     drive.gates = GATE_ALL;
   }
 
-  private judgeStall(w: number): void {
-    const { plan, facts, set } = this;
+  private limitCurrent(w: number, target: number): void {
+    const { plan, facts, stall, protection } = this;
     this.slow_rad_s += (TICK_S / SLOW_S) * (w - this.slow_rad_s);
-    const slow = this.slow_rad_s;
-    const stands = (slow < 0 ? -slow : slow) < STANDS_SHARE * set.top_rad_s;
-    const strains = Math.abs(plan.iq) > STALL_SHARE * plan.limit_A;
-    if (!stands) this.stalled = 0;
-    else if (strains) this.stalled++;
-    plan.limit_A = facts.most_A * (this.stalled >= STALL_TICKS ? HOLD_SHARE : 1);
+    const way = target < 0 ? -1 : 1;
+    stall.update(way * this.slow_rad_s, way * plan.iq, plan.limit_A, protection.clock.elapsed_s);
+    plan.limit_A = facts.most_A * protection.share * (stall.holding === 1 ? HOLD_SHARE : 1);
   }
 
   /** Ends the drive when the rotor has come to rest after a release. */
@@ -313,31 +342,15 @@ export class Sensorless implements Controller {
   private lose(): void {
     this.losses = this.sinceLoss < LOSSES_TICKS ? this.losses + 1 : 1;
     this.sinceLoss = 0;
-    if (this.losses >= LOSSES_MOST) this.stop(TRIP_LOCK);
-    else this.open();
-  }
-
-  private protect(link_V: number): void {
-    if (this.state === STATE_TRIPPED || this.phase === OFFSETS) return;
-    if (this.sensed.largest_A > 1.5 * this.facts.most_A) this.stop(TRIP_CURRENT);
-    else if (link_V > HIGH_V_CELL * this.cells) this.stop(TRIP_LINK_HIGH);
-    else if (link_V < LOW_V_CELL * this.cells && this.asked === 1) {
-      this.phase = OPEN;
-      this.state = STATE_WAITING;
-    }
-  }
-
-  private stop(reason: number): void {
-    this.trip = reason;
-    this.state = STATE_TRIPPED;
-    this.phase = OPEN;
+    if (this.losses >= LOSSES_MOST) this.protection.trip(TRIP_LOCK);
+    this.open();
   }
 
   private report(sense: Sense, drive: Drive): void {
-    const { estimator: e, plan } = this;
+    const { estimator: e, plan, protection } = this;
     drive.tick = sense.tick;
     drive.state = this.state;
-    drive.trip = this.trip;
+    drive.trip = protection.tripped !== TRIP_NONE ? protection.tripped : protection.waiting;
     drive.busy = 0;
     const w = drive.watch;
     w[0] = e.tracker.theta;
@@ -346,30 +359,7 @@ export class Sensorless implements Controller {
     w[3] = e.iqMean;
     w[4] = plan.limit_A;
     w[5] = e.weight;
+    w[6] = protection.bridge.heat_K;
+    w[7] = protection.motor.heat_K;
   }
-}
-
-function helloOf(build: Build): Hello {
-  return Object.freeze({
-    version: PROTOCOL_VERSION,
-    board: 'built-in board, three shunts, no rotor sensor',
-    firmware: SENSORLESS_FIRMWARE,
-    pwm_Hz: BOARD.pwm_Hz,
-    shunts: 'abc',
-    currentPerCount_A: BOARD.currentPerCount_A,
-    currentZero_counts: BOARD.currentZero_counts,
-    linkPerCount_V: build.linkPerCount_V,
-    triggerLow_counts: BOARD.triggerLow_counts,
-    triggerHigh_counts: BOARD.triggerHigh_counts,
-    halls: false,
-    virtualTick: true,
-    watch: Object.freeze([
-      Object.freeze({ name: 'angle', unit: 'rad', signal: 'rotorAngle' }),
-      Object.freeze({ name: 'motor speed', unit: 'rad/s', signal: 'motorSpeed' }),
-      Object.freeze({ name: 'current d', unit: 'A', signal: 'currentD' }),
-      Object.freeze({ name: 'current q', unit: 'A', signal: 'currentQ' }),
-      Object.freeze({ name: 'current limit', unit: 'A' }),
-      Object.freeze({ name: 'weight of injection', unit: '' }),
-    ]) as unknown as Hello['watch'],
-  });
 }
