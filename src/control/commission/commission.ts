@@ -101,7 +101,7 @@ class Commissioner implements Controller {
 
   constructor(settings: CommissionSettings, build: Build) {
     this.settings = settings;
-    this.stage = new PowerStage(build.linkPerCount_V);
+    this.stage = new PowerStage(build.linkPerCount_V, TICK_S);
     this.hello = Object.freeze({
       version: PROTOCOL_VERSION,
       board: 'built-in board, three shunts',
@@ -174,6 +174,7 @@ class Commissioner implements Controller {
       case STATE_ROUGH:
         if (!this.pass(rough.step(stage, TICK_S, most_A), STATE_ALIGN, rough.trouble)) return;
         this.aligner.reset();
+        stage.perHenry = 1 / rough.henry;
         loop.start(rough.henry);
         return;
       case STATE_ALIGN:

@@ -33,7 +33,9 @@ export class PowerStage {
   /** Mean pole voltage that dead time costs, as a share of the link; 0 until it is measured. */ deadShare = 0;
   /** Resistance of the link to a pulse [ohm]; 0 until it is measured. */ link_ohm = 0;
   private readonly sensed = new CurrentSense();
+  /** Rough inductance, inverse [1/H]; 0 until it is measured. */ perHenry = 0;
   private readonly perCount_V: number;
+  private readonly tick_s: number;
   private readonly duty = new Float64Array(3);
   /** Duties of the last command and of the one before. */ private readonly made = new Float64Array(6);
   /** Phase currents at the last sample and at the one before [A]. */ private readonly flow = new Float64Array(6);
@@ -42,14 +44,16 @@ export class PowerStage {
   private readonly pole = new Float64Array(3);
   private gates = 0;
 
-  constructor(perCount_V: number) {
+  constructor(perCount_V: number, tick_s: number) {
     this.perCount_V = perCount_V;
+    this.tick_s = tick_s;
   }
 
   reset(): void {
     this.sensed.reset();
     this.deadShare = 0;
     this.link_ohm = 0;
+    this.perHenry = 0;
     this.made.fill(0);
     this.off();
   }
@@ -90,16 +94,22 @@ export class PowerStage {
     const { made, flow, share, pole } = this;
     const v = this.meanLink_V;
     const high = Math.max(made[3], made[4], made[5]);
-    const spread = high - Math.min(made[3], made[4], made[5]);
+    const low = Math.min(made[3], made[4], made[5]);
     for (let k = 0; k < 3; k++) {
-      const before = flow[3 + k];
-      const after = flow[k];
-      const mean = 0.5 * (before + after);
-      // Current moves between the edge of the first leg to rise and that of the last, and back.
-      const place = spread > 0 ? (high - made[3 + k]) / spread : 1;
-      const rise = side(before + (mean - before) * place);
-      const fall = side(after + (mean - after) * place);
-      share[k] = made[3 + k] - 0.5 * this.deadShare * (rise + fall);
+      const d = made[3 + k];
+      let rise = flow[3 + k];
+      let fall = flow[k];
+      if (d === low) {
+        // The last leg to rise switches when the current is half way, and so does the first to fall.
+        rise = 0.5 * (rise + fall);
+        fall = rise;
+      } else if (d < high) {
+        // While the first leg is high alone, a third of the link drives the current of this one down.
+        const moved = this.perHenry * v * this.tick_s * 0.5 * (high - d) * THIRD;
+        rise -= moved;
+        fall += moved;
+      }
+      share[k] = d - 0.5 * this.deadShare * (side(rise) + side(fall));
     }
     for (let k = 0; k < 3; k++) {
       // Two legs are high together for the shorter of their duties: both are centered.
