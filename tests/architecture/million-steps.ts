@@ -20,7 +20,7 @@ function measure(work: () => void): { passing_bytes: number; kept_bytes: number 
 }
 
 const rig = new PlantRig(1);
-rig.plant.hands.set('trigger', 1);
+rig.pull(1);
 const periods = Math.ceil((steps * rig.plant.h_s) / rig.plant.period_s);
 const run = () => {
   for (let k = 0; k < periods; k++) rig.tick();
