@@ -73,6 +73,8 @@ const at = {
 } as const;
 
 const DEG = 180 / Math.PI;
+/** Time of a quick finger for the whole travel of the trigger; common practice, no source [s]. */
+const FINGER_S = 0.02;
 /** Longest step of the plant [s]. */
 export const STEP_S = 1e-6;
 
@@ -89,6 +91,7 @@ export class Rig {
   private readonly polePairs: number;
   private powered = false;
   private driven = false;
+  private wanted = 0;
 
   constructor(options: RigOptions = {}) {
     const drill = drillWith(options.change ?? {});
@@ -105,8 +108,18 @@ export class Rig {
     this.polePairs = drill.winding.polePairs;
   }
 
+  /** Moves the finger to a travel of the trigger, 0 to 1; it takes its time from the next tick on. */
+  pull(travel: number): void {
+    this.wanted = travel;
+  }
+
   tick(): void {
     const { plant, sense, drive } = this;
+    const travel = plant.hands.get('trigger');
+    const way = plant.period_s / FINGER_S;
+    if (travel !== this.wanted) {
+      plant.hands.set('trigger', travel + Math.max(-way, Math.min(way, this.wanted - travel)));
+    }
     this.truth_rad = plant.state[at.angle] * this.polePairs;
     this.error_deg = Number.NaN;
     if (plant.powered) {

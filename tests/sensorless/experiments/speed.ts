@@ -24,7 +24,7 @@ function voltageLimit_rad_s(rig: Rig): number {
 export function runUpRows(conditions: Conditions): Row[] {
   const rig = new Rig({ ...both(conditions, { settings: FAST }), seed: 11, angle_rad: 2 });
   const facts = rig.sensorless?.facts;
-  rig.plant.hands.set('trigger', 1);
+  rig.pull(1);
   let up_s = 0;
   let most_A = 0;
   const run = rig.run(0.2, () => {
@@ -45,7 +45,7 @@ export function runUpRows(conditions: Conditions): Row[] {
 export function noLoadRows(conditions: Conditions, charges: readonly number[]): Row[] {
   return charges.flatMap((charge) => {
     const rig = new Rig({ ...both(conditions, { change: { pack: { charge } } }), seed: 12, angle_rad: 1 });
-    rig.plant.hands.set('trigger', 1);
+    rig.pull(1);
     rig.run(0.3);
     const run = rig.run(0.05);
     const limit = voltageLimit_rad_s(rig);
@@ -71,7 +71,7 @@ export function reversalRows(conditions: Conditions, count: number): Row[] {
   for (let k = 0; k < count; ) {
     const rig = new Rig({ ...conditions, seed: 20 + k, angle_rad: 0.6 * k });
     const { plant } = rig;
-    plant.hands.set('trigger', 1);
+    rig.pull(1);
     rig.run(0.3);
     const full = Math.abs(plant.read('rotorSpeed'));
     for (let j = 0; j < 10 && k < count; j++, k++) {

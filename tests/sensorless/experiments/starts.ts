@@ -72,7 +72,7 @@ export function start(conditions: Conditions, angle_rad: number, seed: number, l
   load.put(rig);
   rig.run(0.001);
   const from = plant.read('chuckAngle');
-  plant.hands.set('trigger', travelFor(ASKED));
+  rig.pull(travelFor(ASKED));
   const ticks_ms = Math.round(1e-3 / plant.period_s);
   const last = new Float64Array(ticks_ms);
   let initial_deg = Number.NaN;
@@ -80,6 +80,7 @@ export function start(conditions: Conditions, angle_rad: number, seed: number, l
   let back = 0;
   let sum = 0;
   let n = 0;
+  let before = 0;
   const span = rig.run(RUN_S, () => {
     if (Number.isNaN(initial_deg) && sensorless?.estimator.weight === 1) {
       const off = (sensorless.estimator.tracker.theta - rig.truth_rad) / (2 * Math.PI);
@@ -88,7 +89,8 @@ export function start(conditions: Conditions, angle_rad: number, seed: number, l
     const torque = rig.tracks ? side * plant.read('airGap') : 0;
     sum += torque - last[n % ticks_ms];
     last[n++ % ticks_ms] = torque;
-    if (torque_s === Number.POSITIVE_INFINITY && sum > FRICTION_NM * ticks_ms) torque_s = n * plant.period_s;
+    if (plant.hands.get('trigger') < plant.params.pack.contactCloses) before = n;
+    if (torque_s === Number.POSITIVE_INFINITY && sum > FRICTION_NM * ticks_ms) torque_s = (n - before) * plant.period_s;
     back = Math.max(back, side * (from - plant.read('chuckAngle')));
     return undefined;
   });
