@@ -4,6 +4,7 @@ import { Plant } from '../../src/plant/plant.ts';
 import { PRESETS } from '../../src/plant/presets/index.ts';
 import { blankDrive, blankSense } from '../../src/protocol/codec.ts';
 import { DUTY_FULL, type Sense } from '../../src/protocol/frames.ts';
+import type { Hello } from '../../src/protocol/hello.ts';
 import { BENCH_BOARD } from '../../src/sensing/board.ts';
 import { Sensors } from '../../src/sensing/sensors.ts';
 
@@ -27,6 +28,10 @@ export class PlantRig {
   constructor(rotorAngle_rad = 0, seed = 1) {
     this.plant = new Plant(PRESETS['bench-18'], { seed, h_s: 1e-6, rotorAngle_rad });
     this.drive = blankDrive(this.controller.hello.watch.length);
+  }
+
+  get controllerHello(): Hello {
+    return this.controller.hello;
   }
 
   /** Moves the trigger to a travel as a quick finger does, from the next tick on. */
