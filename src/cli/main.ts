@@ -3,6 +3,7 @@ import { fileURLToPath } from 'node:url';
 import { Command, CommanderError } from 'commander';
 import { SetUpError } from '../links/errors.ts';
 import { schemaText } from '../scenario/schema.ts';
+import { commissionText } from './commission.ts';
 import { type CompareOptions, compare } from './compare.ts';
 import { describeText } from './describe.ts';
 import { EXIT_SET_UP } from './exit.ts';
@@ -75,6 +76,15 @@ program
   .option('--json', 'print JSON')
   .action((preset: string | undefined, { json = false }: { json?: boolean }) => {
     process.stdout.write(describeText(preset, json));
+  });
+
+program
+  .command('commission')
+  .description('measure the motor of a preset as a sensorless controller has to know it, by frames alone')
+  .argument('<preset>', 'name of a preset; describe lists them')
+  .option('--json', 'print JSON')
+  .action((preset: string, { json = false }: { json?: boolean }) => {
+    process.stdout.write(commissionText(preset, json));
   });
 
 function portOf(text: string): number {

@@ -24,7 +24,7 @@ import { CALIBRATED, OFFSET_BAD } from '../current-sense.ts';
 import { BOARD, type Build, checkedBuild, TICK_S, USUAL_BUILD } from '../settings.ts';
 import { triggerTravel } from '../trigger.ts';
 import { Aligner } from './aligner.ts';
-import { MapFit } from './map-fit.ts';
+import { MapFit, RotorFacts } from './map-fit.ts';
 import { MapPulses } from './map-pulses.ts';
 import { FINISHED, REJECTED } from './outcome.ts';
 import { PowerStage } from './power-stage.ts';
@@ -76,6 +76,7 @@ export const FACT_WATCH = Object.freeze([
   Object.freeze({ name: 'cross term', unit: 'A/Wb^2' }),
   Object.freeze({ name: 'magnet flux', unit: 'Wb' }),
   Object.freeze({ name: 'inertia', unit: 'kg m^2' }),
+  Object.freeze({ name: 'largest current', unit: 'A' }),
   Object.freeze({ name: 'line rest', unit: 'V' }),
   Object.freeze({ name: 'map rest', unit: 'A' }),
   Object.freeze({ name: 'link resistance', unit: 'ohm' }),
@@ -95,6 +96,7 @@ class Commissioner implements Controller {
   private readonly spin = new Spin();
   private readonly pulses = new MapPulses();
   private readonly fit = new MapFit();
+  private readonly rotor = new RotorFacts();
   private state = STATE_STARTING;
   private reason = TRIP_NONE;
   private release_s = 0;
@@ -228,13 +230,11 @@ class Commissioner implements Controller {
   }
 
   private judge(henry: number, most_A: number): void {
-    const { fit, ohm, spin, settings } = this;
-    const rotor = {
-      r_ohm: ohm.r_ohm,
-      lambda_Wb: spin.lambda_Wb,
-      inertia_kgm2: spin.inertia_kgm2,
-      polePairs: settings.polePairs,
-    };
+    const { fit, ohm, spin, settings, rotor } = this;
+    rotor.r_ohm = ohm.r_ohm;
+    rotor.lambda_Wb = spin.lambda_Wb;
+    rotor.inertia_kgm2 = spin.inertia_kgm2;
+    rotor.polePairs = settings.polePairs;
     if (!fit.run(this.pulses, TICK_S, rotor, henry, most_A) || !(fit.rest_A < MAP_REST_SHARE * most_A)) {
       this.giveUp(REASON_MAP);
     } else if (!(fit.lq_H >= RATIO_LEAST * fit.ld_H && fit.lq_H <= RATIO_MOST * fit.ld_H)) this.giveUp(REASON_RATIO);
@@ -259,12 +259,13 @@ class Commissioner implements Controller {
     w[7] = fit.satCross;
     w[8] = spin.lambda_Wb;
     w[9] = spin.inertia_kgm2;
-    w[10] = ohm.rest_V;
-    w[11] = fit.rest_A;
-    w[12] = ohm.link_ohm;
-    w[13] = fit.tilt_rad;
-    w[14] = fit.north;
-    w[15] = rough.henry;
+    w[10] = this.settings.most_A;
+    w[11] = ohm.rest_V;
+    w[12] = fit.rest_A;
+    w[13] = ohm.link_ohm;
+    w[14] = fit.tilt_rad;
+    w[15] = fit.north;
+    w[16] = rough.henry;
   }
 }
 

@@ -11,7 +11,7 @@ import { angleOf, cosine, sine, wrapHalf } from '../../units/elementary.ts';
 import type { PowerStage } from './power-stage.ts';
 
 /** Leak [rad/s]: start-up errors are gone after 40 ms. */
-const LEAK_RAD_S = 100;
+export const LEAK_RAD_S = 100;
 /** Poles of the loop [rad/s]. */
 const BAND_RAD_S = 500;
 

@@ -30,11 +30,12 @@ const CROSS = 5;
 const TILT = 6;
 const OHM = 7;
 
-export interface RotorGuess {
-  readonly r_ohm: number;
-  readonly lambda_Wb: number;
-  readonly inertia_kgm2: number;
-  readonly polePairs: number;
+/** What is known of the motor before the pulses. */
+export class RotorFacts {
+  r_ohm = 0;
+  lambda_Wb = 0;
+  inertia_kgm2 = 0;
+  polePairs = 1;
 }
 
 export class MapFit {
@@ -57,7 +58,7 @@ export class MapFit {
   private turnTurn = 0;
 
   /** Fits; false when the record does not tell the unknowns apart. @param henry rough inductance @param tip_A for scale */
-  run(pulses: MapPulses, tick_s: number, rotor: RotorGuess, henry: number, tip_A: number): boolean {
+  run(pulses: MapPulses, tick_s: number, rotor: RotorFacts, henry: number, tip_A: number): boolean {
     const flux = henry * tip_A;
     this.start.fill(0);
     this.extra_ohm = 0;
@@ -104,19 +105,26 @@ export class MapFit {
   }
 
   /** Rows of one pulse. */
-  private sum(p: MapPulses, pulse: number, tick_s: number, rotor: RotorGuess, flux: number, tip_A: number): void {
+  private sum(p: MapPulses, pulse: number, tick_s: number, rotor: RotorFacts, flux: number, tip_A: number): void {
     const { record, length } = p;
     const { lambda_Wb: lambda, polePairs: pp } = rotor;
     const ohm = rotor.r_ohm + this.extra_ohm;
     const from = this.start[pulse];
     const push = (1.5 * pp * pp * lambda * tick_s) / rotor.inertia_kgm2;
-    let [psiA, psiB, chargeA, chargeB] = [lambda * cosine(from), lambda * sine(from), 0, 0];
-    let [theta, w] = [from, 0];
+    let psiA = lambda * cosine(from);
+    let psiB = lambda * sine(from);
+    let chargeA = 0;
+    let chargeB = 0;
+    let theta = from;
+    let w = 0;
     this.turnRest = 0;
     this.turnTurn = 0;
     for (let k = 0; k < length; k++) {
       const at = 6 * (pulse * length + k);
-      const [jA, jB, iA, iB] = [record[at + 2], record[at + 3], record[at + 4], record[at + 5]];
+      const jA = record[at + 2];
+      const jB = record[at + 3];
+      const iA = record[at + 4];
+      const iB = record[at + 5];
       psiA += tick_s * (record[at] - ohm * jA);
       psiB += tick_s * (record[at + 1] - ohm * jB);
       chargeA += tick_s * jA;

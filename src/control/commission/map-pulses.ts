@@ -20,9 +20,12 @@ export const PULSES = DIRECTIONS * ROUNDS;
 /** Periods of a quarter of a pulse, at most. */
 const QUARTER_MOST = 6;
 const LENGTH_MOST = 4 * QUARTER_MOST;
-/** Voltage of a pulse as a share of the link, at most; current at its tips as a share of the largest allowed. */
-const SHARE_MOST = 0.4;
-const TIP_SHARE = 0.7;
+/** Voltage of a pulse as a share of the link, at most. */
+const SHARE_MOST = 0.45;
+/** Current at the tips as a share of the largest allowed: in the first round, and aimed at from what that one showed. */
+const FIRST_SHARE = 0.5;
+const TIP_SHARE = 0.85;
+const GAIN_MOST = 2;
 /** Ticks from the last voltage until the next pulse: current gone, rotor at rest. */
 const REST_TICKS = 40;
 /** A command acts a period later and is seen at the end of that period. */
@@ -33,6 +36,9 @@ export class MapPulses {
   /** Volts, mean current and current after each period of each pulse: u, j, i in alpha and beta. */
   readonly record = new Float64Array(6 * LENGTH_MOST * PULSES);
   private quarter = 0;
+  /** Largest current along each direction in the first round [A]. */ private readonly tip = new Float64Array(
+    DIRECTIONS,
+  );
   private volt = 0;
   private pulse = 0;
   private tick = 0;
@@ -41,6 +47,7 @@ export class MapPulses {
     this.pulse = 0;
     this.tick = 0;
     this.quarter = 0;
+    this.tip.fill(0);
   }
 
   step(stage: PowerStage, tick_s: number, henry: number, most_A: number): number {
@@ -50,7 +57,8 @@ export class MapPulses {
     if (seen >= 0 && seen < length) this.note(stage, seen);
     if (tick < length) {
       const up = tick < this.quarter || tick >= 3 * this.quarter;
-      const volt = up ? this.volt : -this.volt;
+      const limit = SHARE_MOST * stage.link_V;
+      const volt = Math.min(limit, this.volt * this.gain(most_A)) * (up ? 1 : -1);
       const phi = direction(this.pulse);
       stage.volts(volt * cosine(phi), volt * sine(phi));
     } else if (tick === length) {
@@ -68,7 +76,14 @@ export class MapPulses {
     const periods = (henry * TIP_SHARE * most_A) / (SHARE_MOST * link_V * tick_s);
     this.quarter = Math.max(2, Math.min(QUARTER_MOST, Math.ceil(periods)));
     this.length = 4 * this.quarter;
-    this.volt = Math.min(SHARE_MOST * link_V, (henry * TIP_SHARE * most_A) / (this.quarter * tick_s));
+    this.volt = Math.min(SHARE_MOST * link_V, (henry * FIRST_SHARE * most_A) / (this.quarter * tick_s));
+  }
+
+  /** After the first round each direction is pulsed as hard as it takes to reach the current aimed at. */
+  private gain(most_A: number): number {
+    const seen = this.tip[this.pulse % DIRECTIONS];
+    if (this.pulse < DIRECTIONS || !(seen > 0)) return 1;
+    return Math.min(GAIN_MOST, (TIP_SHARE * most_A) / seen);
   }
 
   private note(stage: PowerStage, seen: number): void {
@@ -80,6 +95,9 @@ export class MapPulses {
     record[at + 3] = stage.meanBeta;
     record[at + 4] = stage.iAlpha;
     record[at + 5] = stage.iBeta;
+    if (this.pulse >= DIRECTIONS) return;
+    const { tip, pulse } = this;
+    tip[pulse] = Math.max(tip[pulse], Math.sqrt(stage.iAlpha * stage.iAlpha + stage.iBeta * stage.iBeta));
   }
 }
 

@@ -70,7 +70,9 @@ export class PowerStage {
   measure(sense: Sense): void {
     const { sensed, flow } = this;
     sensed.measure(sense);
-    const [a, b, c] = [sensed.phase_A[0], sensed.phase_A[1], sensed.phase_A[2]];
+    const a = sensed.phase_A[0];
+    const b = sensed.phase_A[1];
+    const c = sensed.phase_A[2];
     const mean = THIRD * (a + b + c);
     for (let k = 0; k < 3; k++) {
       flow[3 + k] = flow[k];

@@ -38,6 +38,8 @@ export class Resistance {
   private readonly row = new Float64Array(3);
   private readonly volt = new Float64Array(LEVELS.length);
   private readonly rows = new Float64Array(3 * LEVELS.length);
+  /** Unknowns of one size: volts at the largest current, volts of dead time, volts of sag. */
+  private readonly size = Float64Array.of(1, 0.03, 1);
   private readonly fit = new LeastSquares(3);
 
   /** @param from_A current at which the rotor is held now */
@@ -87,8 +89,9 @@ export class Resistance {
 
   private judge(most_A: number): number {
     const { fit, rows, row, volt } = this;
-    // Unknowns of one size: volts at the largest current, volts of dead time, volts of sag.
-    const size = Float64Array.of(1 / most_A, 0.03, 1 / most_A);
+    const { size } = this;
+    size[0] = 1 / most_A;
+    size[2] = 1 / most_A;
     fit.reset();
     for (let k = 0; k < volt.length; k++) {
       for (let n = 0; n < 3; n++) row[n] = rows[3 * k + n] * size[n];

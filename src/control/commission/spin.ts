@@ -2,7 +2,7 @@
  * Flux of the magnet and inertia from a turning rotor.
  *
  * Scheme  a current vector drags the aligned rotor along, faster and faster, until the EMF can be followed. From there on the current is
- *         put across the flux that is seen: forward up to 30 % of the linear voltage, then along the flux, with it and against it,
+ *         put across the flux that is seen: forward up to 36 % of the linear voltage, then along the flux, with it and against it,
  *         while the rotor coasts, then backward down to the start.
  *         Flux: mean of the two stretches of coasting. Resistance, dead time and sag of the link act across the EMF there, and inductance
  *         once up, once down. Without any current dead time would be unknown: it hangs on signs.
@@ -13,7 +13,7 @@
  * Source  common practice, from memory.
  */
 import { wrapHalf } from '../../units/elementary.ts';
-import { FluxAngle } from './flux-angle.ts';
+import { FluxAngle, LEAK_RAD_S } from './flux-angle.ts';
 import { FINISHED, GOING_ON, REJECTED } from './outcome.ts';
 import type { PowerStage } from './power-stage.ts';
 import type { Resistance } from './resistance.ts';
@@ -23,15 +23,17 @@ import type { VectorLoop } from './vector-loop.ts';
 
 /** Currents as shares of the largest. */
 const DRAG_SHARE = 0.35;
-const PUSH_SHARE = 0.08;
+const PUSH_SHARE = 0.06;
 const ALONG_SHARE = 0.11;
 /** Acceleration of the dragging vector [rad/s^2 electrical]. */
 const DRAG_RAD_S2 = 8000;
 const DRAG_MOST_S = 0.5;
+/** Below three times its leak the flux is not believed [rad/s]. */
+const SHOWN_FROM_RAD_S = 3 * LEAK_RAD_S;
 /** EMF as a share of the linear voltage: take over, slopes from, up to; and where braking ends. */
 const TAKE_SHARE = 0.12;
-const LOW_SHARE = 0.16;
-const HIGH_SHARE = 0.3;
+const LOW_SHARE = 0.15;
+const HIGH_SHARE = 0.36;
 const END_SHARE = 0.06;
 /** Time from a change of current until the loop has forgotten it [s]. */
 const FORGET_S = 0.008;
@@ -112,7 +114,7 @@ export class Spin {
     const { flux } = this;
     this.theta = wrapHalf(this.theta + tick_s * this.w);
     this.w += tick_s * DRAG_RAD_S2;
-    const shown = this.w * flux.size_Wb;
+    const shown = this.w > SHOWN_FROM_RAD_S ? this.w * flux.size_Wb : 0;
     const linear = PER_ROOT_3 * stage.link_V;
     if (!this.following && shown > 0.5 * TAKE_SHARE * linear) {
       flux.follow(flux.theta, this.w);
