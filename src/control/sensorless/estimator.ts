@@ -14,6 +14,9 @@ import type { MotorMap } from './motor-map.ts';
 import type { SensorlessSettings } from './settings.ts';
 import { Tracker } from './tracker.ts';
 
+/** Ticks after a preset in which what drove the rotor's flux was no command of this controller: the legs were open. */
+const OPEN_TICKS = 2;
+
 export class Estimator {
   readonly map: MotorMap;
   readonly tracker: Tracker;
@@ -37,6 +40,7 @@ export class Estimator {
   private readonly shareA = new Float64Array(3);
   private readonly shareB = new Float64Array(3);
   private link = 0;
+  private open = 0;
 
   constructor(tick_s: number, map: MotorMap, settings: SensorlessSettings, most_rad_s2: number) {
     this.tick_s = tick_s;
@@ -48,7 +52,7 @@ export class Estimator {
     this.injection = new Injection(tick_s, settings.inject_V);
   }
 
-  /** Starts from an angle and speed that are known, without current. */
+  /** Starts from an angle and speed that are known, without current; the legs are open until the next command acts. */
   preset(theta_rad: number, w_rad_s: number): void {
     this.tracker.preset(theta_rad, w_rad_s);
     this.c = cosine(theta_rad);
@@ -63,6 +67,7 @@ export class Estimator {
     this.iqLast = 0;
     this.alpha = 0;
     this.beta = 0;
+    this.open = OPEN_TICKS;
   }
 
   /** Injection is wanted: it has weight, or would have it soon if something stopped the rotor. */
@@ -97,8 +102,11 @@ export class Estimator {
     const eB = this.shareB[1] * made_V - 0.5 * this.r_ohm * (iBeta_A + this.beta);
     this.alpha = iAlpha_A;
     this.beta = iBeta_A;
-    flux.integrate(eA, eB);
     this.turn();
+    if (this.open > 0) {
+      this.open--;
+      flux.preset(this.c, this.s);
+    } else flux.integrate(eA, eB);
     map.solve(this.id, this.iq);
     const speed = tracker.w < 0 ? -tracker.w : tracker.w;
     const sigma = set.sigma0_rad_s + set.zeta * speed;

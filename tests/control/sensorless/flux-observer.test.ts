@@ -224,13 +224,11 @@ describe('angle', () => {
     expectDerived({ w: 0.3 * FULL_RAD_S, iq_A: 40, extra_V: [d, q] }, [0, 0], [d, q]);
   });
 
-  it('of a wrong polarity shows along the magnet as 2', () => {
-    const rig = new FluxRig(PLAIN, { w: 2000, behind_rad: Math.PI });
-    rig.estimator.flux.preset(Math.cos(rig.winding.theta), Math.sin(rig.winding.theta));
-    rig.tick();
-    expectNear(rig.estimator.flux.along, 2, {
-      abs: 0.02,
-      because: '(-1 - 1) / -1; the rotor turns by w T = 0.1 before the look',
-    });
+  it('of a wrong polarity shows along the magnet as 2, with no error across it', () => {
+    const flux = new FluxObserver(TICK_S, new MotorMap(PLAIN));
+    flux.preset(Math.cos(1), Math.sin(1));
+    flux.correct(-Math.cos(1), -Math.sin(1), 0, 0, 2 * SIGMA0, 0);
+    expectNear(flux.along, 2, { abs: 1e-14, because: '(-1 - 1) / -1, rounded' });
+    expectNear(flux.error, 0, { abs: 1e-14, because: 'rounding' });
   });
 });
