@@ -3,7 +3,6 @@ import { STATE_TEXT, TRIP_TEXT } from '../src/control/tables.ts';
 import { LOADS } from '../src/plant/load/index.ts';
 import { gearRatio } from '../src/plant/transmission.ts';
 import { Bench } from '../src/runner/bench.ts';
-import { buildFor } from '../src/runner/build.ts';
 import { boardFor } from '../src/sensing/board.ts';
 import type { BenchInfo } from './api.ts';
 import { HeldController } from './held-controller.ts';
@@ -23,7 +22,7 @@ export interface MadeBench {
 export function makeBench(drill: string, controller: string, seed: number): MadeBench {
   const params = drillNamed(drill);
   const board = boardFor(params);
-  const held = new HeldController(controllerNamed(controller, buildFor(params, board)));
+  const held = new HeldController(controllerNamed(controller, params, board));
   const bench = new Bench({ drill: params, board, seed, h_s: STEP_S, controller: held });
   return {
     bench,

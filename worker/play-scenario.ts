@@ -1,5 +1,4 @@
 import { Bench } from '../src/runner/bench.ts';
-import { buildFor } from '../src/runner/build.ts';
 import { play } from '../src/runner/play.ts';
 import type { Scenario } from '../src/scenario/scenario.ts';
 import { boardFor } from '../src/sensing/board.ts';
@@ -14,7 +13,7 @@ import { controllerNamed, drillNamed } from './named.ts';
 export async function playScenario(scenario: Scenario): Promise<Played> {
   const drill = drillNamed(scenario.drill);
   const board = boardFor(drill, scenario.shunts ? { shunts: scenario.shunts } : {});
-  const controller = controllerNamed(scenario.controller, buildFor(drill, board));
+  const controller = controllerNamed(scenario.controller, drill, board);
   const bench = new Bench({ drill, board, seed: scenario.seed, h_s: scenario.step_s, controller });
   const { verdict, stateHash } = await play(scenario, bench);
   return { verdict, stateHash, ticks: bench.plant.tick };

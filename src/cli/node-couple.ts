@@ -1,11 +1,11 @@
 /** Ties the chosen controller to a bench: in process, or over a link in lock-step. */
-import { BUILT_IN } from '../control/index.ts';
 import { LinkLostError, SetUpError } from '../links/errors.ts';
 import type { LockStepLink } from '../links/link.ts';
 import { openStdioLink } from '../links/node-stdio.ts';
 import { openTcpLink } from '../links/node-tcp.ts';
+import type { Controller } from '../protocol/controller.ts';
 import { Bench } from '../runner/bench.ts';
-import { buildFor } from '../runner/build.ts';
+import { builtInFor } from '../runner/built-in.ts';
 import type { BenchOptions } from '../runner/core.ts';
 import type { Coupled } from '../runner/coupled.ts';
 import { misfits } from '../runner/fit.ts';
@@ -24,7 +24,7 @@ export interface Tie {
  */
 export async function couple(choice: ControllerChoice, options: BenchOptions): Promise<Tie> {
   if (choice.kind === 'builtin') {
-    const controller = BUILT_IN[choice.what](buildFor(options.drill, options.board));
+    const controller = make(choice.what, options);
     refuseMisfit(choice, misfits(controller.hello, options.board, options.drill));
     return { bench: new Bench({ ...options, controller }), close: async () => {} };
   }
@@ -35,6 +35,15 @@ export async function couple(choice: ControllerChoice, options: BenchOptions): P
   } catch (error) {
     await link.close();
     throw error;
+  }
+}
+
+/** A motor that cannot be commissioned is a set-up error: nothing has run. */
+function make(name: string, { drill, board }: BenchOptions): Controller {
+  try {
+    return builtInFor(name, drill, board);
+  } catch (error) {
+    throw new SetUpError(`${name}: ${(error as Error).message}`);
   }
 }
 

@@ -1,5 +1,7 @@
 /** What the firmware believes about its board and motor, and what it is tuned to. It learns neither from the plant. */
+
 import { requirePositive, requireRange } from '../units/checks.ts';
+import type { MotorFacts } from './motor-facts.ts';
 
 /** The board that the firmware was built for: converters, dividers, timing. Sent in its Hello. */
 export const BOARD = Object.freeze({
@@ -33,6 +35,11 @@ export interface Build {
   /** Lithium cells in series. */ readonly cells: number;
   /** Legs whose shunt is fitted; all when left out. */ readonly shunts?: 'abc' | 'ab' | 'bc' | 'ac';
   readonly linkPerCount_V: number;
+}
+
+/** What a build may have measured besides: a controller without rotor sensor needs it. */
+export interface MeasuredBuild extends Build {
+  readonly facts?: MotorFacts;
 }
 
 /** 18 V class; 12 bit, 3.3 V, divider 1:11. */

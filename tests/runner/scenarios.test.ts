@@ -2,10 +2,9 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { BUILT_IN } from '../../src/control/index.ts';
 import { PRESETS } from '../../src/plant/presets/index.ts';
 import { Bench } from '../../src/runner/bench.ts';
-import { buildFor } from '../../src/runner/build.ts';
+import { builtInFor } from '../../src/runner/built-in.ts';
 import { play } from '../../src/runner/play.ts';
 import { loadScenario } from '../../src/scenario/load.ts';
 import { boardFor } from '../../src/sensing/board.ts';
@@ -21,7 +20,7 @@ describe('scenarios', () => {
     const options = { drill: PRESETS[drill], board: boardFor(PRESETS[drill]), seed, h_s: step_s };
     const outcome = await play(
       loaded.scenario,
-      new Bench({ ...options, controller: BUILT_IN[controller](buildFor(options.drill, options.board)) }),
+      new Bench({ ...options, controller: builtInFor(controller, options.drill, options.board) }),
     );
     const missed = outcome.checks.filter(({ verdict }) => verdict !== 'pass');
     expect(missed).toEqual([]);

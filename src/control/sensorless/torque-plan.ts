@@ -22,6 +22,8 @@ const HELP_FULL_A = 60;
 const FULL_S = 0.005;
 /** Largest d current against the magnet while braking, as a share of the one that takes all its flux: the rest is needed to see. */
 const BURN_SHARE = 0.5;
+/** Share of the mark from which on the link is near it. */
+const NEAR_SHARE = 0.85;
 /** Power that may flow back for each volt below the mark, and must be taken for each above it [W/V]. */
 const BACK_W_V = 60;
 
@@ -92,9 +94,10 @@ export class TorquePlan {
       const burn_W = 0.75 * r_ohm * this.id * this.id + BACK_W_V * (mark_V - link_V);
       const brake = Math.min(most, burn_W / (1.5 * speed * lambda_Wb));
       iq = w_rad_s > 0 ? Math.max(-brake, iq) : Math.min(brake, iq);
-      // The rest of the limit makes heat along d, as far as the weakening of the field leaves the voltage.
+      // As the link nears its mark, the rest of the limit makes heat along d; below, that would only drain it.
+      const near = Math.max(0, Math.min(1, (link_V / mark_V - NEAR_SHARE) / (1 - NEAR_SHARE)));
       const rest = Math.sqrt(Math.max(0, this.limit_A * this.limit_A - iq * iq));
-      id = Math.min(id, -Math.min(rest, (BURN_SHARE * lambda_Wb) / ld_H));
+      id = Math.min(id, -near * Math.min(rest, (BURN_SHARE * lambda_Wb) / ld_H));
     } else iq = Math.max(-most, Math.min(most, iq));
     const way = (t / FULL_S) * facts.most_A;
     this.id += Math.max(-way, Math.min(way, id - this.id));
