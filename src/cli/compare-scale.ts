@@ -21,10 +21,16 @@ export function scaleOf(least: number, greatest: number, count: number, margin =
   const [low, high] = [middle - half, middle + half];
   const rough = (high - low) / count;
   const power = 10 ** Math.floor(Math.log10(rough));
-  const step = (STEPS.find((each) => each * power >= rough * (1 - SLACK)) ?? 10) * power;
-  const first = Math.ceil(low / step - SLACK);
-  const last = Math.floor(high / step + SLACK);
-  const marks = Array.from({ length: last - first + 1 }, (_, k) => (first + k) * step);
+  const wish = STEPS.findIndex((each) => each * power >= rough * (1 - SLACK));
+  const marksOf = (step: number): number[] => {
+    const first = Math.ceil(low / step - SLACK);
+    const last = Math.floor(high / step + SLACK);
+    return Array.from({ length: last - first + 1 }, (_, k) => (first + k) * step);
+  };
+  // Two marks at least tell a scale; around zero a step just above half the range would leave zero alone.
+  const few = wish > 0 && marksOf(STEPS[wish] * power).length < 2;
+  const step = STEPS[few ? wish - 1 : wish < 0 ? STEPS.length - 1 : wish] * power;
+  const marks = marksOf(step);
   return { low, high, marks, places: Math.max(0, -Math.floor(Math.log10(step) + SLACK)) };
 }
 
