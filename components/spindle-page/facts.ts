@@ -5,7 +5,10 @@ import type { HeadFacts } from '../head-bar/head-bar.ts';
 import type { Session } from '../session/session.ts';
 
 /** Controllers by the name that a person reads. */
-const CONTROLLERS: Readonly<Record<string, string>> = { 'hall-six-step': 'Built-in six-step, three Halls' };
+const CONTROLLERS: Readonly<Record<string, string>> = {
+  'hall-six-step': 'Built-in six-step, three Halls',
+  sensorless: 'Built-in sensorless, three shunts',
+};
 const LOADS: Readonly<Record<string, string>> = {
   nothing: 'Nothing in the chuck',
   screw: 'Screw 5 × 60, pine slat on larch leg',
