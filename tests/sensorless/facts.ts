@@ -1,31 +1,21 @@
 /**
- * The one place from which the experiments take what the controller knows of its motor.
- *
- * Stands in for the commissioning run: the numbers are those of the preset, with the resistance of switch and shunt added to that
- * of a phase as a measurement at the terminals would see them (three shunts of which one and a half carry current on average are
- * a quarter of a milliohm). They are taken from the drill as it is built, never from one that an experiment has changed.
+ * The one place from which the experiments take what the controller knows of its motor: a commissioning run on the bench drill,
+ * by frames alone. It is played on the drill as it is built, at 20 °C, never on one that an experiment has changed.
  */
-import { type MotorFacts, motorFacts } from '../../src/control/motor-facts.ts';
-import type { DrillParams } from '../../src/plant/params.ts';
+import type { MotorFacts } from '../../src/control/motor-facts.ts';
 import { BENCH_18 } from '../../src/plant/presets/bench-18.ts';
+import { commissioned } from '../../src/runner/commission.ts';
 
-/** Phase current that board and motor may carry, peak [A]: the label, no measurement. */
-export const MOST_A = 80;
+export function factsOf(): MotorFacts {
+  return commissioned(BENCH_18).facts;
+}
 
-export function factsOf(drill: DrillParams = BENCH_18): MotorFacts {
-  const { winding, bridge, shaft } = drill;
-  return motorFacts({
-    polePairs: winding.polePairs,
-    r_ohm: winding.r_ohm + bridge.rds_ohm + 0.5 * bridge.shunt_ohm,
-    deadShare: bridge.deadTime_s * bridge.pwm_Hz,
-    ld_H: winding.ld_H,
-    lq_H: winding.lq_H,
-    satD2: winding.satD2,
-    satD3: winding.satD3,
-    satQ3: winding.satQ3,
-    satCross: winding.satCross,
-    lambda_Wb: winding.magnet_Wb,
-    inertia_kgm2: shaft.rotor_kgm2,
-    most_A: MOST_A,
-  });
+/** Reduction and efficiency of the high gear: (1 + 36/12) (1 + 60/24), two stages of 0.96. */
+const HIGH_RATIO = 14;
+const HIGH_EFFICIENCY = 0.96 * 0.96;
+
+/** Torque at the chuck in the high gear at the current limit, without friction of the rotor [N·m]: what the loads are scaled by. */
+export function rated_Nm(): number {
+  const { polePairs, lambda_Wb, most_A } = factsOf();
+  return 1.5 * polePairs * lambda_Wb * most_A * HIGH_RATIO * HIGH_EFFICIENCY;
 }

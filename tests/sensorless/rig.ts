@@ -57,7 +57,7 @@ export interface Span {
   readonly link_V: number;
   readonly iq_A: number;
   /** Times that the legs opened though the trigger was pressed. */ readonly losses: number;
-  /** Latched trips, 0 or the reason. */ readonly trip: number;
+  /** Trips that began. */ readonly trips: number;
 }
 
 const at = {
@@ -92,6 +92,7 @@ export class Rig {
   private powered = false;
   private driven = false;
   private wanted = 0;
+  private tripped = TRIP_NONE;
 
   constructor(options: RigOptions = {}) {
     const drill = drillWith(options.change ?? {});
@@ -166,7 +167,7 @@ export class Rig {
     const x = plant.state;
     const ticks = Math.round(span_s / plant.period_s);
     const sum = { speed: 0, chuck: 0, torque: 0, squares: 0, iq: 0, tracked: 0 };
-    let [n, losses, worst, peak, link] = [0, 0, 0, 0, 0];
+    let [n, losses, trips, worst, peak, link] = [0, 0, 0, 0, 0, 0];
     let [slowest, least] = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY];
     for (; n < ticks; ) {
       this.tick();
@@ -187,6 +188,8 @@ export class Rig {
       const driven = this.drive.gates !== 0 && this.tracks;
       if (this.driven && !driven && plant.hands.get('trigger') > 0) losses++;
       this.driven = driven;
+      if (this.drive.trip !== this.tripped && this.drive.trip !== TRIP_NONE) trips++;
+      this.tripped = this.drive.trip;
       if (each?.() === true) break;
     }
     return {
@@ -202,7 +205,7 @@ export class Rig {
       link_V: link,
       iq_A: sum.iq / n,
       losses,
-      trip: this.drive.trip === TRIP_NONE ? 0 : this.drive.trip,
+      trips,
     };
   }
 }

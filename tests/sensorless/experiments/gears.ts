@@ -1,14 +1,15 @@
 /**
  * A hand that stops the chuck in the high gear does not in the low one, at the same current limit.
  *
- * Hand    a quarter above the torque that just stops the high gear, closed in a tenth of a second on a chuck at full trigger.
+ * Hand    a quarter above the rated torque of the high gear, closed in a tenth of a second on a chuck at full trigger.
  * Limit   that of the controller in both gears; the state in which it holds a stall is reached in the high one only.
  */
+
+import { rated_Nm } from '../facts.ts';
 import { type Conditions, Rig } from '../rig.ts';
 import type { Row } from '../rows.ts';
-import { stallTorque_Nm } from './holding.ts';
 
-const HAND_OVER_STALL = 1.25;
+const HAND_OVER_RATED = 1.25;
 
 interface Gripped {
   readonly free_rad_s: number;
@@ -37,12 +38,12 @@ function gripIn(conditions: Conditions, gear: 1 | 2, hand_Nm: number, seed: numb
     free_rad_s: free.chuckSpeed_rad_s,
     gripped_rad_s: last.chuckSpeed_rad_s,
     most_A,
-    bad: held.losses + held.trip + last.losses + last.trip,
+    bad: held.losses + held.trips + last.losses + last.trips,
   };
 }
 
 export function gearRows(conditions: Conditions, seeds: number): Row[] {
-  const hand_Nm = HAND_OVER_STALL * stallTorque_Nm(conditions, 2);
+  const hand_Nm = HAND_OVER_RATED * rated_Nm();
   const list = Array.from({ length: seeds }, (_, k) => ({
     low: gripIn(conditions, 1, hand_Nm, 70 + k),
     high: gripIn(conditions, 2, hand_Nm, 70 + k),

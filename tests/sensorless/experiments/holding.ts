@@ -5,9 +5,10 @@
  * Block   a hand holds the chuck for 3 s; the start angle of the rotor, in twelve steps, sets the angle at which it is held,
  *         because backlash and wind-up of the gear are the same each time. Then the hand gives way over a second.
  */
+
+import { rated_Nm } from '../facts.ts';
 import { type Conditions, degrees, Rig, type Span, travelFor } from '../rig.ts';
 import type { Row } from '../rows.ts';
-import { RATED_NM } from './starts.ts';
 
 const CRAWL_SHARE = 0.03;
 const HAND_SHARE = 0.8;
@@ -16,29 +17,31 @@ const BLOCK_NM = 100;
 
 /**
  * Torque of a hand that just stops the turning chuck [N·m]: the hand closes from seven tenths of the estimate over a second, and
- * its torque is taken when the chuck has stood for 30 ms.
+ * its torque is taken when the chuck has stood for 30 ms. Not a number when the controller lost its angle meanwhile.
  */
-export function stallTorque_Nm(conditions: Conditions, gear: 1 | 2): number {
+export function stallTorque_Nm(conditions: Conditions, gear: 1 | 2 = 2): number {
   const rig = new Rig({ ...conditions, seed: 31, angle_rad: 1 });
   const { plant } = rig;
   plant.hands.set('gear', gear);
   // Slowly, so that the momentum of the rotor adds next to nothing: 200 rad/s lost in a tenth of a second is 7 mN·m.
   rig.pull(travelFor(0.1));
   rig.run(0.3);
-  const about_Nm = RATED_NM * (gear === 1 ? 3.5 * 0.96 : 1);
+  const about_Nm = rated_Nm() * (gear === 1 ? 3.5 * 0.96 : 1);
   const still = Math.round(0.03 / plant.period_s);
   let n = 0;
+  let lost = 0;
   for (let j = 1; j <= 20; j++) {
     plant.hands.set('grip', (0.7 * about_Nm * j) / 20);
-    rig.run(0.02);
+    lost += rig.run(0.02).losses;
   }
   for (let grip_Nm = 0.7 * about_Nm; grip_Nm < 1.4 * about_Nm; grip_Nm += 0.005 * about_Nm) {
     plant.hands.set('grip', grip_Nm);
-    rig.run(0.007, () => {
+    const part = rig.run(0.007, () => {
       n = plant.read('chuckSpeed') < 0.05 ? n + 1 : 0;
       return undefined;
     });
-    if (n >= still) return grip_Nm;
+    lost += part.losses;
+    if (n >= still) return lost === 0 ? grip_Nm : Number.NaN;
   }
   return Number.NaN;
 }
@@ -58,12 +61,12 @@ export function crawlRows(conditions: Conditions, stall_Nm: number, angles: numb
       rig.plant.hands.set('grip', (HAND_SHARE * stall_Nm * j) / parts);
       const part = rig.run(0.2 / parts);
       worst = Math.max(worst, part.errorWorst_deg);
-      losses += part.losses + part.trip;
+      losses += part.losses + part.trips;
     }
     const run = rig.run(brake_s);
     worst = Math.max(worst, run.errorWorst_deg);
     rms = Math.max(rms, run.errorRms_deg);
-    losses += run.losses + run.trip;
+    losses += run.losses + run.trips;
     iq = Math.max(iq, run.iq_A);
     slow = Math.min(slow, run.speed_rad_s / top);
     fast = Math.max(fast, run.speed_rad_s / top);
@@ -125,7 +128,7 @@ export function blockRows(conditions: Conditions, stall_Nm: number, angles: numb
     }
     creep = Math.min(creep, plant.read('chuckAngle') - from);
     for (const part of [wind, first, change, rest, ...free]) {
-      losses += part.losses + part.trip;
+      losses += part.losses + part.trips;
       worst = Math.max(worst, part.errorWorst_deg);
     }
     steady = Math.min(steady, first.leastTorque_Nm / first.torque_Nm, rest.leastTorque_Nm / rest.torque_Nm);
@@ -154,10 +157,11 @@ export function blockRows(conditions: Conditions, stall_Nm: number, angles: numb
 }
 
 export function holdingRows(conditions: Conditions, crawls: number, blocks: number, block_s = 3): Row[] {
-  const stall = stallTorque_Nm(conditions, 2);
+  const measured = stallTorque_Nm(conditions);
+  const stall = Number.isNaN(measured) ? rated_Nm() : measured;
   const how = 'torque of a hand that just stops the turning chuck, high gear';
   return [
-    { name: 'stall torque at the chuck, high gear', value: stall, unit: 'N·m', how },
+    { name: 'stall torque at the chuck, high gear', value: measured, unit: 'N·m', how },
     ...crawlRows(conditions, stall, crawls),
     ...blockRows(conditions, stall, blocks, block_s),
   ];

@@ -36,7 +36,7 @@ function seatAndTakeOut(rig: Rig): Screw {
   let bad = 0;
   const run = (most_s: number, done: () => boolean) => {
     const span = rig.run(most_s, done);
-    bad += span.losses + (span.trip > 0 ? 1 : 0);
+    bad += span.losses + span.trips;
   };
   const depth = () => plant.read('depth');
   plant.hands.placeNew(0);
@@ -131,7 +131,7 @@ function tighten(conditions: Conditions, seed: number, span_rad: number, clutch:
   const rate = (0.9 * plant.params.joint.full_Nm) / span_rad;
   return {
     torque_Nm: rate * (furthest - plant.state[slot('stopAngle')]),
-    bad: span.losses + (span.trip > 0 ? 1 : 0),
+    bad: span.losses + span.trips,
   };
 }
 

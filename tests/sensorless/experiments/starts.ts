@@ -8,11 +8,10 @@
  *         controller says that it drives: torque that pulses make in looking for the angle is none.
  */
 import { slot } from '../../../src/plant/slots.ts';
+import { rated_Nm } from '../facts.ts';
 import { both, type Conditions, degrees, Rig, travelFor } from '../rig.ts';
 import { quantile, type Row, upperLimit } from '../rows.ts';
 
-/** Torque at the chuck at the current limit of 80 A: 1.5 * 4 * 1.15 mWb * 80 A, two stages of 0.96 and 14 to 1 [N·m]. */
-export const RATED_NM = 7.1;
 /** Largest friction and cogging of the rotor: 6 and 9 mN·m of the preset, and some for iron [N·m]. */
 const FRICTION_NM = 0.02;
 const RUN_S = 0.08;
@@ -28,7 +27,7 @@ interface Load {
 const grip = (share: number): Load => ({
   name: `hand of ${Math.round(100 * share)} % of the rated torque`,
   inOnly: false,
-  put: (rig) => rig.plant.hands.set('grip', share * RATED_NM),
+  put: (rig) => rig.plant.hands.set('grip', share * rated_Nm()),
 });
 
 export const START_LOADS: readonly Load[] = [
@@ -61,7 +60,7 @@ export interface Start {
   /** Largest turn of the chuck against the direction asked for [deg]. */ readonly back_deg: number;
   readonly worst_deg: number;
   readonly losses: number;
-  readonly trip: number;
+  readonly trips: number;
 }
 
 /** One start. */
@@ -100,7 +99,7 @@ export function start(conditions: Conditions, angle_rad: number, seed: number, l
     back_deg: degrees(back),
     worst_deg: span.errorWorst_deg,
     losses: span.losses,
-    trip: span.trip,
+    trips: span.trips,
   };
 }
 
@@ -140,7 +139,7 @@ export function startRows(list: readonly Start[], angles: number, charges: reado
     { name: 'chuck turned backwards', value: most((s) => s.back_deg), unit: 'deg', most: 2, how },
     { name: 'press to torque, worst', value: 1e3 * most((s) => s.torque_s), unit: 'ms', most: 30, how },
     { name: 'starts with a loss of lock', value: count((s) => s.losses > 0), unit: '', most: 0, how },
-    { name: 'starts with a trip', value: count((s) => s.trip > 0), unit: '', most: 0, how },
+    { name: 'starts with a trip', value: count((s) => s.trips > 0), unit: '', most: 0, how },
     { name: 'angle error in the first 80 ms, worst', value: most((s) => s.worst_deg), unit: 'deg el', how },
   ];
   // Fewer than 299 tries cannot bring the limit below 1 % even without an error.
@@ -156,6 +155,6 @@ export function startRows(list: readonly Start[], angles: number, charges: reado
   return rows;
 }
 
-export function startsExperiment(conditions: Conditions, angles: number, charges = CHARGES): Row[] {
+export function startsExperiment(conditions: Conditions, angles: number, charges: readonly number[] = CHARGES): Row[] {
   return startRows(manyStarts(conditions, angles, charges), angles, charges);
 }
