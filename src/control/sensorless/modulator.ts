@@ -3,7 +3,8 @@
  *
  * Scheme  each phase gets back what dead time takes, against the sign of its current, in a straight line within half the ripple
  *         around zero, where the current crosses within the period. Symmetric space vectors (mean of largest and smallest
- *         taken off) at low voltage; at high voltage the lowest leg stays low, which leaves the others a window to measure.
+ *         taken off) at low voltage; at high voltage the lowest leg stays low, which leaves the others a window to measure. That
+ *         leg does not switch, so dead time takes nothing from it.
  * Source  Holmes, Lipo, "Pulse Width Modulation for Power Converters", 2003 (from memory); dead time: Jeong, Park, IEEE Trans. Ind.
  *         Electron. 38(2), 1991 (from memory).
  */
@@ -40,11 +41,14 @@ export class Modulator {
     i[0] = iAlpha_A;
     i[1] = -0.5 * iAlpha_A + ROOT_3_HALF * iBeta_A;
     i[2] = -0.5 * iAlpha_A - ROOT_3_HALF * iBeta_A;
-    for (let k = 0; k < 3; k++) v[k] += dead_V * Math.max(-1, Math.min(1, i[k] / knee_A));
+    const clamped = alpha_V * alpha_V + beta_V * beta_V > (CLAMP_ABOVE * CLAMP_ABOVE * link_V * link_V) / 3;
+    const lowest = Math.min(v[0], v[1], v[2]);
+    for (let k = 0; k < 3; k++) {
+      if (!clamped || v[k] > lowest) v[k] += dead_V * Math.max(-1, Math.min(1, i[k] / knee_A));
+    }
     const low = Math.min(v[0], v[1], v[2]);
     const high = Math.max(v[0], v[1], v[2]);
-    const clamped = alpha_V * alpha_V + beta_V * beta_V > (CLAMP_ABOVE * CLAMP_ABOVE * link_V * link_V) / 3;
-    const offset = clamped ? -low : 0.5 * link_V - 0.5 * (low + high);
+    const offset = clamped ? -lowest : 0.5 * link_V - 0.5 * (low + high);
     for (let k = 0; k < 3; k++) duty[k] = Math.max(0, Math.min(1, (v[k] + offset) / link_V));
   }
 
