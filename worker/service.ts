@@ -7,6 +7,7 @@ import { sheetOf } from '../src/plant/describe/sheet.ts';
 import { requireRange } from '../src/units/checks.ts';
 import type { DrillApi, Hands } from './api.ts';
 import { BLOCK_BYTES, blockViews, HEAD_INDEX } from './block.ts';
+import { Finger } from './finger.ts';
 import { infoOf, type MadeBench, makeBench } from './make-bench.ts';
 import { CONTROLLER_NAMES, DRILL_NAMES, drillNamed } from './named.ts';
 import { Pacer } from './pacer.ts';
@@ -31,6 +32,7 @@ export class DrillService {
   private made: MadeBench | undefined;
   private readonly recorder = new Recorder();
   private readonly pacer = new Pacer();
+  private finger = new Finger();
   private readonly free: ArrayBuffer[] = [];
   private port: MessagePort | undefined;
   private readonly hop = new MessageChannel();
@@ -52,6 +54,7 @@ export class DrillService {
       load: (drill, controller, seed) => {
         warmUp(drill, controller);
         this.made = makeBench(drill, controller, seed);
+        this.finger = new Finger();
         this.recorder.clear();
         this.pacer.lost_s = 0;
         this.epoch++;
@@ -102,14 +105,17 @@ export class DrillService {
   }
 
   private setHands(hands: Hands): void {
-    setHands(this.bench().plant, hands);
+    const { trigger, ...rest } = hands;
+    const { plant } = this.bench();
+    setHands(plant, rest);
+    if (trigger !== undefined) this.finger.aim(plant, trigger);
     if (this.made && hands.trigger !== undefined && hands.trigger > 0) this.made.held.held = false;
   }
 
   private stop(): void {
     if (!this.made) return;
     this.made.held.held = true;
-    this.made.bench.plant.hands.set('trigger', 0);
+    this.finger.aim(this.made.bench.plant, 0);
     this.made.bench.plant.hands.set('grip', 0);
     this.send();
   }
@@ -134,6 +140,7 @@ export class DrillService {
   private advance(periods: number): void {
     const bench = this.bench();
     for (let k = 0; k < periods && bench.plant.fault === ''; k++) {
+      this.finger.move(bench.plant);
       bench.tickOnce();
       this.recorder.note(bench.sample, this.boardSpeed_rad_s(), bench.plant.hands.meets === 'screw');
     }
