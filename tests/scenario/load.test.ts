@@ -223,13 +223,13 @@ describe('loading a scenario', () => {
     expect(more).toEqual([]);
     expect(line).toBe(
       `slats.yaml:4: controller: '${controller}' is refused: a scenario names a built-in controller only; ` +
-        'a command or an address comes from the command line (--controller); allowed here is hall-six-step',
+        'a command or an address comes from the command line (--controller); allowed here is hall-six-step, sensorless',
     );
   });
 
   it('refuses a controller that is not built in and names the nearest', () => {
     expect(problems(but('duration', 'controller: hall-sixstep\nduration'))).toEqual([
-      "slats.yaml:4: controller: 'hall-sixstep' is not known; nearest is 'hall-six-step'; allowed is hall-six-step",
+      "slats.yaml:4: controller: 'hall-sixstep' is not known; nearest is 'hall-six-step'; allowed are hall-six-step, sensorless",
     ]);
   });
 
