@@ -15,6 +15,8 @@ import type { MotorMap } from './motor-map.ts';
 const CLAMP_RAD = 0.5;
 /** Ticks until two whole differences are there again after an interruption. */
 const REFILL = 4;
+/** Saliency below this share of the inverse d inductance says nothing: without any the answer would be nothing by nothing. */
+const GAP_LEAST = 0.02;
 /** Share of the full voltage below which the answer is mostly noise. */
 const LEAST_SHARE = 0.7;
 
@@ -42,6 +44,7 @@ export class Injection {
   reset(): void {
     this.filled = 0;
     this.error = 0;
+    this.match = 1;
     this.volt.fill(0);
     this.sign = 1;
   }
@@ -79,8 +82,9 @@ export class Injection {
     if (this.filled < REFILL || size < this.least_V) return;
     const per = 1 / (v * this.tick_s);
     const gap = map.gdd - map.gqq;
-    const raw = (per * (hq - (map.gdq / map.gdd) * hd)) / gap;
     this.match = (per * hd) / map.gdd;
+    if (gap < GAP_LEAST * map.gdd && gap > -GAP_LEAST * map.gdd) return;
+    const raw = (per * (hq - (map.gdq / map.gdd) * hd)) / gap;
     this.error = Math.max(-CLAMP_RAD, Math.min(CLAMP_RAD, raw));
   }
 }

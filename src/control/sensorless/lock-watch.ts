@@ -45,13 +45,14 @@ export class LockWatch {
     this.along += t * ALONG_BAND * ((emf > EMF_LEAST_V ? size : 0) - this.along);
     this.match += t * MATCH_BAND * ((injecting ? match : 1) - this.match);
     this.off = off_A > OFF_MOST_A ? this.off + 1 : 0;
-    return (
-      this.along > ALONG_MOST ||
-      this.match < MATCH_LOW ||
-      this.match > MATCH_HIGH ||
-      this.off > OFF_TICKS ||
-      w_rad_s > this.fastest ||
-      w_rad_s < -this.fastest
-    );
+    // Asked the other way round, so that a number that is none counts as lost.
+    const held =
+      this.along <= ALONG_MOST &&
+      this.match >= MATCH_LOW &&
+      this.match <= MATCH_HIGH &&
+      this.off <= OFF_TICKS &&
+      w_rad_s <= this.fastest &&
+      w_rad_s >= -this.fastest;
+    return !held;
   }
 }

@@ -92,6 +92,23 @@ describe('answer at standstill', () => {
   });
 });
 
+describe('a round rotor', () => {
+  it('gives no error, not even of nothing by nothing', () => {
+    const round = { ...PLAIN, lq_H: PLAIN.ld_H };
+    for (const deg of [0, 5, 90]) {
+      const { error, match } = answer(round, 0, deg * DEGREE);
+      expect(error).toBe(0);
+      expectNear(match, 1, { abs: 0.025, because: 'resistance, as above' });
+    }
+    const injection = new Injection(TICK_S, V);
+    for (let n = 0; n < 20; n++) {
+      injection.seen(n % 2, 0, new MotorMap(round));
+      injection.sent(0, V * injection.sign);
+      expect(injection.error).toBe(0);
+    }
+  });
+});
+
 describe('answer of a rotor that turns', () => {
   it.each([0.02, 0.05, 0.1, -0.1])('at %f of full speed has less than 0.2 degrees of bias', (share) => {
     const w = share * FULL_RAD_S;
