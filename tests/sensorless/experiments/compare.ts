@@ -123,8 +123,8 @@ function starting(kind: Kind, conditions: Conditions, angles: number): Figures {
   return { 'press to torque, longest': { value: 1e3 * longest, unit: 'ms', better: 'lower' } };
 }
 
-/** Runs one by one for both. */
-export function compareRows(conditions: Conditions, span_s = 1, angles = 12): Row[] {
+/** Runs one by one for both: those whose title contains `only`. */
+export function compareRows(conditions: Conditions, span_s = 1, angles = 12, only = ['']): Row[] {
   const runs: readonly [string, (kind: Kind) => Figures][] = [
     ['1070 rad/s, hand of 2 N·m', (kind) => steadily(kind, conditions, 1070, 2, span_s)],
     ['1070 rad/s, hand of 4 N·m', (kind) => steadily(kind, conditions, 1070, 4, span_s)],
@@ -133,7 +133,8 @@ export function compareRows(conditions: Conditions, span_s = 1, angles = 12): Ro
     ['64 rad/s, hand of 3 N·m', (kind) => slowly(kind, conditions, 64, 3, span_s)],
     ['start without load', (kind) => starting(kind, conditions, angles)],
   ];
-  return runs.flatMap(([title, run]) => {
+  const wanted = runs.filter(([title]) => only.some((text) => title.includes(text)));
+  return wanted.flatMap(([title, run]) => {
     const [ours, theirs] = KINDS.map(run);
     return Object.entries(ours).flatMap(([what, figure]) => {
       const other = theirs[what];

@@ -47,7 +47,13 @@ export function stallTorque_Nm(conditions: Conditions, gear: 1 | 2 = 2): number 
 }
 
 /** Crawling against a hand. `stall_Nm` is the torque at the current limit as it was measured. */
-export function crawlRows(conditions: Conditions, stall_Nm: number, angles: number, brake_s = 2): Row[] {
+export function crawlRows(
+  conditions: Conditions,
+  stall_Nm: number,
+  angles: number,
+  brake_s = 2,
+  share = HAND_SHARE,
+): Row[] {
   let [worst, rms, losses, slow, fast, stopped] = [0, 0, 0, Number.POSITIVE_INFINITY, 0, 0];
   let iq = 0;
   for (let k = 0; k < angles; k++) {
@@ -58,7 +64,7 @@ export function crawlRows(conditions: Conditions, stall_Nm: number, angles: numb
     // The hand closes over a fifth of a second, holds, and is measured while it holds.
     const parts = 20;
     for (let j = 1; j <= parts; j++) {
-      rig.plant.hands.set('grip', (HAND_SHARE * stall_Nm * j) / parts);
+      rig.plant.hands.set('grip', (share * stall_Nm * j) / parts);
       const part = rig.run(0.2 / parts);
       worst = Math.max(worst, part.errorWorst_deg);
       losses += part.losses + part.trips;
@@ -72,7 +78,7 @@ export function crawlRows(conditions: Conditions, stall_Nm: number, angles: numb
     fast = Math.max(fast, run.speed_rad_s / top);
     if (run.slowestChuck_rad_s <= 0) stopped++;
   }
-  const how = `high gear, ${angles} rotor angles, hand of ${(HAND_SHARE * stall_Nm).toFixed(1)} N·m for ${brake_s} s`;
+  const how = `high gear, ${angles} rotor angles, hand of ${(share * stall_Nm).toFixed(1)} N·m for ${brake_s} s`;
   const asked = (share: number) => (100 * share) / CRAWL_SHARE;
   return [
     { name: 'crawl: speed under the hand over that asked for, least', value: asked(slow), unit: '%', least: 80, how },

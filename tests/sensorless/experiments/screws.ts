@@ -137,7 +137,7 @@ function tighten(conditions: Conditions, seed: number, span_rad: number, clutch:
 
 const DEGREE = Math.PI / 180;
 /** Soft and hard joint: turn from 10 to 100 % of the torque. */
-const JOINTS = [
+export const JOINTS = [
   ['soft', 324 * DEGREE],
   ['hard', 27 * DEGREE],
 ] as const;
@@ -146,7 +146,11 @@ const LIMIT_A = 30;
 const JOINT_CLUTCH = 5;
 const JOINT_SHARE = 0.1;
 
-export function jointRows(conditions: Conditions, seeds: number): Row[] {
+export function jointRows(
+  conditions: Conditions,
+  seeds: number,
+  joints: readonly (readonly [string, number])[] = JOINTS,
+): Row[] {
   const rows: Row[] = [];
   let bad = 0;
   const add = (name: string, how: string, most: number, one: (seed: number) => Tightening) => {
@@ -157,7 +161,7 @@ export function jointRows(conditions: Conditions, seeds: number): Row[] {
     rows.push({ name: `joint: torque, ${name}`, value: mean(torques), unit: 'N·m', how });
     rows.push({ name: `joint: scatter of the torque, ${name}`, value: scatter, unit: '%', most, how });
   };
-  for (const [joint, span] of JOINTS) {
+  for (const [joint, span] of joints) {
     const limited = both(conditions, { facts: { most_A: LIMIT_A } });
     const slow = `${seeds} seeds and rotor angles, ${100 * JOINT_SHARE} % of full speed, six deviations over the mean`;
     add(`${joint}, by the current limit`, `limit of ${LIMIT_A} A; ${slow}`, 15, (seed) =>
@@ -167,7 +171,7 @@ export function jointRows(conditions: Conditions, seeds: number): Row[] {
       tighten(conditions, seed, span, JOINT_CLUTCH, JOINT_SHARE),
     );
   }
-  const how = `${4 * seeds} tightenings`;
+  const how = `${2 * joints.length * seeds} tightenings`;
   rows.push({ name: 'joint: losses of lock and trips', value: bad, unit: '', most: 0, how });
   return rows;
 }

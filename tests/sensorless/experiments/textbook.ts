@@ -184,8 +184,8 @@ export function wrongAngleRows(): Row[] {
       name: 'torque 60 degrees off, of that of the right angle',
       value: (100 * wrongAngle_Nm(60)) / right,
       unit: '%',
-      least: 40,
-      most: 60,
+      least: 44,
+      most: 56,
       how,
     },
     {
@@ -200,8 +200,8 @@ export function wrongAngleRows(): Row[] {
       name: 'torque 120 degrees off, of that of the right angle',
       value: (100 * wrongAngle_Nm(120)) / right,
       unit: '%',
-      least: -60,
-      most: -40,
+      least: -56,
+      most: -44,
       how,
     },
   ];
