@@ -215,6 +215,14 @@ export function travelFor(share: number): number {
   return share <= 0 ? 0 : share >= 1 ? 1 : 0.045 + 0.955 * share;
 }
 
+/** Speed of the rotor at full trigger without load [rad/s]: measured, whatever controller and conditions. */
+export function fullSpeed_rad_s(options: RigOptions): number {
+  const rig = new Rig({ ...options, seed: 9, angle_rad: 1 });
+  rig.pull(1);
+  rig.run(0.4);
+  return Math.abs(rig.run(0.02).speed_rad_s);
+}
+
 /** Degrees of an angle. */
 export function degrees(angle_rad: number): number {
   return angle_rad * DEG;

@@ -7,12 +7,10 @@
  * Start       press to the first air-gap torque above friction and cogging (starts.ts).
  * Each figure is stated for both, with the winner; nothing is asked of either.
  */
-import { SIX_STEP } from '../../../src/control/settings.ts';
 import { hallSixStep } from '../../../src/control/six-step.ts';
 import { TorqueRipple } from '../../../src/runner/figures/ripple.ts';
 import { SIGNAL_INDEX as S, SIGNALS } from '../../../src/signals.ts';
-import { factsOf } from '../facts.ts';
-import { type Conditions, Rig, travelFor } from '../rig.ts';
+import { type Conditions, fullSpeed_rad_s, Rig, travelFor } from '../rig.ts';
 import type { Row } from '../rows.ts';
 
 const KINDS = ['sensorless', 'hall-six-step'] as const;
@@ -29,17 +27,16 @@ function rigOf(kind: Kind, conditions: Conditions, seed: number): Rig {
   return new Rig({ ...conditions, seed, ...(kind === 'sensorless' ? {} : { controller: hallSixStep() }) });
 }
 
-/** Motor speed that each asks for at full trigger [rad/s]. */
-function full_rad_s(kind: Kind): number {
-  const { lambda_Wb, polePairs } = factsOf();
-  return kind === 'sensorless' ? (0.95 * 18) / Math.sqrt(3) / lambda_Wb / polePairs : SIX_STEP.topSpeed_rad_s;
+/** Motor speed of each at full trigger [rad/s]. */
+function full_rad_s(kind: Kind, conditions: Conditions): number {
+  return fullSpeed_rad_s({ ...conditions, ...(kind === 'sensorless' ? {} : { controller: hallSixStep() }) });
 }
 
 /** A second at a motor speed against a hand. */
 function steadily(kind: Kind, conditions: Conditions, speed_rad_s: number, hand_Nm: number, span_s: number): Figures {
   const rig = rigOf(kind, conditions, 101);
   const { plant } = rig;
-  rig.pull(travelFor(speed_rad_s / full_rad_s(kind)));
+  rig.pull(travelFor(speed_rad_s / full_rad_s(kind, conditions)));
   rig.run(0.3);
   plant.hands.set('grip', hand_Nm);
   rig.run(0.5);
@@ -74,7 +71,7 @@ function steadily(kind: Kind, conditions: Conditions, speed_rad_s: number, hand_
 /** Slowly against a hand. */
 function slowly(kind: Kind, conditions: Conditions, speed_rad_s: number, hand_Nm: number, span_s: number): Figures {
   const rig = rigOf(kind, conditions, 102);
-  rig.pull(travelFor(speed_rad_s / full_rad_s(kind)));
+  rig.pull(travelFor(speed_rad_s / full_rad_s(kind, conditions)));
   rig.run(0.3);
   for (let j = 1; j <= 20; j++) {
     rig.plant.hands.set('grip', (hand_Nm * j) / 20);

@@ -7,7 +7,7 @@
  */
 
 import { rated_Nm } from '../facts.ts';
-import { type Conditions, degrees, Rig, type Span, travelFor } from '../rig.ts';
+import { type Conditions, degrees, fullSpeed_rad_s, Rig, type Span, travelFor } from '../rig.ts';
 import type { Row } from '../rows.ts';
 
 const CRAWL_SHARE = 0.03;
@@ -56,9 +56,9 @@ export function crawlRows(
 ): Row[] {
   let [worst, rms, losses, slow, fast, stopped] = [0, 0, 0, Number.POSITIVE_INFINITY, 0, 0];
   let iq = 0;
+  const top = fullSpeed_rad_s(conditions);
   for (let k = 0; k < angles; k++) {
     const rig = new Rig({ ...conditions, seed: 40 + k, angle_rad: (2 * Math.PI * k) / angles });
-    const top = topSpeed_rad_s(rig);
     rig.pull(travelFor(CRAWL_SHARE));
     rig.run(0.3);
     // The hand closes over a fifth of a second, holds, and is measured while it holds.
@@ -89,14 +89,6 @@ export function crawlRows(
     { name: 'crawl: torque current, mean', value: iq, unit: 'A', how },
     { name: 'crawl: losses of lock and trips', value: losses, unit: '', most: 0, how },
   ];
-}
-
-/** Full speed that the controller was built for, mechanical [rad/s]. */
-function topSpeed_rad_s(rig: Rig): number {
-  const facts = rig.sensorless?.facts;
-  if (!facts) throw new Error('the rig has no sensorless controller');
-  const cells = rig.plant.params.pack.series;
-  return (0.95 * 3.6 * cells) / Math.sqrt(3) / facts.lambda_Wb / facts.polePairs;
 }
 
 /** Blocked at `angles` angles, then let go slowly. */

@@ -15,7 +15,7 @@ import { USUAL_BUILD } from '../../../src/control/settings.ts';
 import { SMOOTH } from '../../support/rigs.ts';
 import { KnownAngle, PulseProbe } from '../bare-controllers.ts';
 import { factsOf } from '../facts.ts';
-import { both, type Conditions, degrees, Rig, travelFor } from '../rig.ts';
+import { both, type Conditions, degrees, fullSpeed_rad_s, Rig, travelFor } from '../rig.ts';
 import { quantile, type Row, upperLimit } from '../rows.ts';
 
 const TURN = 2 * Math.PI;
@@ -85,9 +85,7 @@ const SIXTH_HAND_NM = 3;
 function sixth_A(conditions: Conditions): { amplitude_A: number; w_rad_s: number } {
   const rig = new Rig({ ...both({ change: { winding: SMOOTH } }, conditions), seed: 210, angle_rad: 0.4 });
   const { plant } = rig;
-  const { lambda_Wb } = factsOf();
-  const top = (0.95 * 18) / Math.sqrt(3) / lambda_Wb;
-  rig.pull(travelFor(SIXTH_W / top));
+  rig.pull(travelFor(SIXTH_W / (plant.params.winding.polePairs * fullSpeed_rad_s({}))));
   rig.run(0.3);
   plant.hands.set('grip', SIXTH_HAND_NM);
   rig.run(0.4);
