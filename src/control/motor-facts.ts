@@ -21,6 +21,7 @@ export interface MotorFacts {
   readonly satCross: number;
   /** Flux of the magnet through a phase, peak [Wb]. */ readonly lambda_Wb: number;
   /** Rotor, gearbox on the motor side [kg m^2]. */ readonly inertia_kgm2: number;
+  /** What the link loses per ampere within a period, behind its capacitor; 0 when left out [ohm]. */ readonly link_ohm?: number;
   /** Phase current that the board and the motor may carry, peak [A]. */ readonly most_A: number;
 }
 
@@ -33,6 +34,7 @@ export function motorFacts(f: MotorFacts): MotorFacts {
   requireRange('motor.lq_H', f.lq_H, 0.8 * f.ld_H, 3 * f.ld_H, 'H');
   requirePositive('motor.lambda_Wb', f.lambda_Wb, 'Wb');
   requirePositive('motor.inertia_kgm2', f.inertia_kgm2, 'kg m^2');
+  requireRange('motor.link_ohm', f.link_ohm ?? 0, 0, 0.5, 'ohm');
   requirePositive('motor.most_A', f.most_A, 'A');
   return Object.freeze({ ...f });
 }

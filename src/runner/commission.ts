@@ -87,6 +87,7 @@ function factsOf(drive: Drive, polePairs: number): MotorFacts {
     satCross: w['cross term'],
     lambda_Wb: w['magnet flux'],
     inertia_kgm2: w.inertia,
+    link_ohm: Math.max(0, Math.min(0.5, w['link resistance'])),
     most_A: w['largest current'],
   });
 }

@@ -16,7 +16,10 @@ describe('--controller', () => {
   });
 
   it.each([
-    ['builtin:hall-six-stp', "'hall-six-stp' is not built in; nearest is 'hall-six-step'; allowed are hall-six-step, sensorless"],
+    [
+      'builtin:hall-six-stp',
+      "'hall-six-stp' is not built in; nearest is 'hall-six-step'; allowed are hall-six-step, sensorless",
+    ],
     ['hall-six-step', 'allowed are builtin:NAME, exec:CMD, tcp:HOST:PORT'],
     ['tcp:localhost:0', 'allowed is HOST:PORT with a port from 1 to 65535'],
     ['tcp:5301', 'allowed is HOST:PORT with a port from 1 to 65535'],

@@ -34,6 +34,9 @@ export class Injection {
   private alpha = 0;
   private beta = 0;
   private filled = 0;
+  /** Slopes of the map at the last sample. */ private gdd = 0;
+  private gqq = 0;
+  private gdq = 0;
 
   /** @param full_V voltage that is injected when it is fully there */
   constructor(tick_s: number, full_V: number) {
@@ -79,12 +82,25 @@ export class Injection {
     this.filled = this.volt[1] !== 0 && this.volt[2] !== 0 ? Math.min(REFILL, this.filled + 1) : 0;
     this.error = 0;
     const size = v < 0 ? -v : v;
-    if (this.filled < REFILL || size < this.least_V) return;
+    if (this.filled < REFILL || size < this.least_V) {
+      this.keep(map);
+      return;
+    }
     const per = 1 / (v * this.tick_s);
-    const gap = map.gdd - map.gqq;
-    this.match = (per * hd) / map.gdd;
-    if (gap < GAP_LEAST * map.gdd && gap > -GAP_LEAST * map.gdd) return;
-    const raw = (per * (hq - (map.gdq / map.gdd) * hd)) / gap;
+    // Both answers belong to a tip of the ripple each: the slopes of the map are those halfway.
+    const gdd = 0.5 * (map.gdd + this.gdd);
+    const gdq = 0.5 * (map.gdq + this.gdq);
+    const gap = gdd - 0.5 * (map.gqq + this.gqq);
+    this.keep(map);
+    this.match = (per * hd) / gdd;
+    if (gap < GAP_LEAST * gdd && gap > -GAP_LEAST * gdd) return;
+    const raw = (per * (hq - (gdq / gdd) * hd)) / gap;
     this.error = Math.max(-CLAMP_RAD, Math.min(CLAMP_RAD, raw));
+  }
+
+  private keep(map: MotorMap): void {
+    this.gdd = map.gdd;
+    this.gqq = map.gqq;
+    this.gdq = map.gdq;
   }
 }

@@ -5,6 +5,8 @@
  *         around zero, where the current crosses within the period. Symmetric space vectors (mean of largest and smallest
  *         taken off) at low voltage; at high voltage the lowest leg stays low, which leaves the others a window to measure. That
  *         leg does not switch, so dead time takes nothing from it.
+ *         The link sags while it is drawn from, by its resistance to a pulse; left alone that tilts the answer to the injection
+ *         by up to six degrees, by the sector of the current.
  * Source  Holmes, Lipo, "Pulse Width Modulation for Power Converters", 2003 (from memory); dead time: Jeong, Park, IEEE Trans. Ind.
  *         Electron. 38(2), 1991 (from memory).
  */
@@ -22,6 +24,7 @@ export class Modulator {
   /**
    * Duties for a mean voltage [V].
    *
+   * @param link_ohm sag of the link per ampere within the period
    * @param link_V newest link voltage  @param dead_V what dead time takes, faded as the caller wants
    * @param iAlpha_A, iBeta_A current expected in the middle of the period  @param knee_A half the ripple
    */
@@ -33,6 +36,7 @@ export class Modulator {
     iAlpha_A: number,
     iBeta_A: number,
     knee_A: number,
+    link_ohm = 0,
   ): void {
     const { v, i, duty } = this;
     v[0] = alpha_V;
@@ -46,9 +50,26 @@ export class Modulator {
     for (let k = 0; k < 3; k++) {
       if (!clamped || v[k] > lowest) v[k] += dead_V * Math.max(-1, Math.min(1, i[k] / knee_A));
     }
+    this.spread(clamped, link_V);
+    if (link_ohm === 0) return;
+    // Back comes what the link loses while legs that are high together draw from it.
+    const first = duty[0] >= duty[1] && duty[0] >= duty[2] ? 0 : duty[1] >= duty[2] ? 1 : 2;
+    const next = (first + 1) % 3;
+    const after = (first + 2) % 3;
+    const second = duty[next] >= duty[after] ? next : after;
+    const third = 3 - first - second;
+    const both = (duty[second] - duty[third]) * -i[third];
+    v[first] += link_ohm * ((duty[first] - duty[second]) * i[first] + both);
+    v[second] += link_ohm * both;
+    this.spread(clamped, link_V);
+  }
+
+  /** Phase voltages to duties, around the middle of the link or up from its minus. */
+  private spread(clamped: boolean, link_V: number): void {
+    const { v, duty } = this;
     const low = Math.min(v[0], v[1], v[2]);
     const high = Math.max(v[0], v[1], v[2]);
-    const offset = clamped ? -lowest : 0.5 * link_V - 0.5 * (low + high);
+    const offset = clamped ? -low : 0.5 * link_V - 0.5 * (low + high);
     for (let k = 0; k < 3; k++) duty[k] = Math.max(0, Math.min(1, (v[k] + offset) / link_V));
   }
 

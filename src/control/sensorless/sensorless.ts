@@ -82,6 +82,10 @@ const FADE_FROM = 0.4;
 const FADE_TO = 0.6;
 const DRY_V_CELL = 1.8;
 const MARK_V_CELL = 4.5;
+/** Speed at full trigger, as a share of the one at which the EMF takes the linear voltage. */
+const TOP_SHARE = 0.97;
+/** Time constant of the link voltage that this is taken from [s]. */
+const SUPPLY_S = 0.1;
 const PER_ROOT_3 = 0.5773502691896258;
 
 export class Sensorless implements Controller {
@@ -108,6 +112,7 @@ export class Sensorless implements Controller {
   private ticks = 0;
   private asked = 0;
   private slow_rad_s = 0;
+  private supply_V = 0;
   /** Ticks for which the legs have been driven, up to 2. */ private seen = 0;
   private rested = 0;
   private losses = 0;
@@ -141,7 +146,9 @@ export class Sensorless implements Controller {
     const share = triggerShare(protection.travel, this.asked);
     this.asked = share > 0 ? 1 : 0;
     const way = (sense.flags & SENSE_IN) !== 0 ? 1 : (sense.flags & SENSE_OUT) !== 0 ? -1 : 0;
-    const target = way * share * this.set.top_rad_s;
+    // Full trigger is all the voltage that the pack has; its mean over some tenths of a second.
+    this.supply_V += (TICK_S / SUPPLY_S) * (link_V - this.supply_V);
+    const target = way * share * ((TOP_SHARE * PER_ROOT_3 * this.supply_V) / this.facts.lambda_Wb);
     drive.gates = 0;
     this.modulator.zero();
     this.sinceLoss++;
@@ -171,6 +178,7 @@ export class Sensorless implements Controller {
     this.losses = 0;
     this.sinceLoss = 0;
     this.plan.limit_A = this.facts.most_A;
+    this.supply_V = 3.6 * this.cells;
   }
 
   private measure(sense: Sense): void {
@@ -296,7 +304,9 @@ export class Sensorless implements Controller {
     }
     const offD = plan.id - e.idMean;
     const offQ = plan.iq - e.iqMean;
-    if (this.watch.lost(w, e.flux.along, e.injection.match, e.weight === 1, Math.sqrt(offD * offD + offQ * offQ))) {
+    // The flux is asked only while it leads: at a stall an error of the resistance alone turns it away.
+    const along = e.weight > 0 ? 0 : e.flux.along;
+    if (this.watch.lost(w, along, e.injection.match, e.weight === 1, Math.sqrt(offD * offD + offQ * offQ))) {
       this.lose();
       return;
     }
@@ -317,7 +327,7 @@ export class Sensorless implements Controller {
     const iB = s * e.idMean + c * e.iqMean;
     // Within the ripple that injection makes, dead time takes from one edge what it gives at the other.
     const knee = Math.max(KNEE_A, (0.5 * this.inject_V * TICK_S) / facts.ld_H);
-    this.modulator.make(alpha, beta, link_V, fade * facts.deadShare * link_V, iA, iB, knee);
+    this.modulator.make(alpha, beta, link_V, fade * facts.deadShare * link_V, iA, iB, knee, facts.link_ohm ?? 0);
     drive.gates = GATE_ALL;
   }
 

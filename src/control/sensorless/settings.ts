@@ -21,7 +21,7 @@ export interface SensorlessSettings {
   readonly rampLead_rad_s: number;
   /** Field weakening [A/(V s)], and the share of the linear voltage that is used. */ readonly weaken_A_Vs: number;
   readonly voltageShare: number;
-  /** Electrical speed at full trigger [rad/s]. */ readonly top_rad_s: number;
+  /** Electrical speed of the nominal voltage, by which low and high are told [rad/s]. */ readonly top_rad_s: number;
 }
 
 const TAU = 2 * Math.PI;

@@ -86,7 +86,9 @@ export class TorquePlan {
     const weak = map.gdd - map.gqq < GAP_LEAST * (1 / ld_H);
     const help = injecting && weak ? HELP_A * Math.min(1, size / HELP_FULL_A) : 0;
     let id = Math.max(-this.limit_A, this.weaken + help);
-    let iq = torque_Nm / (1.5 * polePairs * lambda_Wb);
+    // Cross-saturation takes some of the magnet's flux; a torque that is asked for and not made would be a lag of the speed.
+    const flux = Math.max(0.7 * lambda_Wb, Math.min(1.2 * lambda_Wb, lambda_Wb + map.x));
+    let iq = torque_Nm / (1.5 * polePairs * flux);
     const most = Math.sqrt(Math.max(0, this.limit_A * this.limit_A - this.id * this.id));
     const speed = w_rad_s < 0 ? -w_rad_s : w_rad_s;
     if (iq * w_rad_s < 0 && speed * lambda_Wb > r_ohm * this.limit_A) {
