@@ -31,6 +31,6 @@ describe('sensorless against Hall six-step', () => {
   it('needs longer to start, and says who won', () => {
     const [ours, theirs] = pair('press to torque, longest');
     expect(theirs).toBeLessThan(ours);
-    expect(rows.find(({ name }) => name.includes('press to torque'))?.how).toContain('won by hall-six-step');
+    expect(rows.find(({ name }) => name.includes('press to torque'))?.note).toContain('won by hall-six-step');
   });
 });

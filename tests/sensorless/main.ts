@@ -61,7 +61,7 @@ async function lead(): Promise<void> {
     console.log(`\n${JOBS[job].title} (${took_s.toFixed(1)} s)`);
     for (const row of rows) {
       const cells = [row.name.padEnd(wide), text(row.value).padStart(10), row.unit.padEnd(7), limitOf(row).padEnd(20)];
-      console.log(`  ${cells.join(' ')} ${verdictOf(row)}`);
+      console.log(`  ${cells.join(' ')} ${row.note ?? verdictOf(row)}`);
     }
   }
   const count = (verdict: Verdict) => table.filter((row) => row.verdict === verdict).length;

@@ -6,8 +6,8 @@ import { CHARGES, START_LOADS, start, startRows, startsExperiment } from './expe
 import { NO_POLARITY } from './experiments/textbook.ts';
 
 describe('starts without a rotor sensor', () => {
-  it('finds north from 8 angles at three pack charges, free to rated load, and has torque in 30 ms', () => {
-    expectHolds(startsExperiment({}, 8, CHARGES));
+  it('finds north from 6 angles at three pack charges, free to rated load, and has torque in 30 ms', () => {
+    expectHolds(startsExperiment({}, 6, CHARGES));
   });
 
   it('counts a winding in which nothing tells north from south as starts without an angle', () => {
@@ -28,7 +28,7 @@ describe('speed without a rotor sensor', () => {
   });
 
   it('reverses from full speed with the speed ramp and at the current limit', () => {
-    expectHolds(reversalRows({}, 3));
-    expectHolds(reversalRows({}, 4, true));
+    expectHolds(reversalRows({}, 2));
+    expectHolds(reversalRows({}, 3, true));
   });
 });

@@ -17,7 +17,7 @@ describe('what the controller was not told', () => {
     it(`starts and reverses with ${one.name}`, () => {
       const starts = startsExperiment(one, 6, [0.5]);
       expectHolds(starts.filter(({ name }) => !moreOhm || !BREAKS_WITH_R.includes(name)));
-      expectHolds(reversalRows(one, 2).filter(({ name }) => !moreOhm || !name.endsWith('angle error, worst')));
+      expectHolds(reversalRows(one, 1).filter(({ name }) => !moreOhm || !name.endsWith('angle error, worst')));
     });
   }
 });

@@ -7,6 +7,7 @@ export interface Row {
   /** Largest, or least, value that holds; neither for a figure that is only stated. */ readonly most?: number;
   readonly least?: number;
   /** How the value was measured. */ readonly how: string;
+  /** A word beside the verdict: who won. */ readonly note?: string;
 }
 
 export type Verdict = 'holds' | 'does not hold' | 'stated';

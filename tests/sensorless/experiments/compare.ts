@@ -143,9 +143,10 @@ export function compareRows(conditions: Conditions, span_s = 1, angles = 12, onl
           ? -1
           : sign * (other.value - figure.value);
       const winner = lead > 0 ? KINDS[0] : lead < 0 ? KINDS[1] : 'neither';
-      const how = `${title}, high gear; won by ${winner}`;
+      const how = `${title}, high gear`;
+      const note = `won by ${winner}`;
       return [
-        { name: `${title}: ${what}, ${KINDS[0]}`, value: figure.value, unit: figure.unit, how },
+        { name: `${title}: ${what}, ${KINDS[0]}`, value: figure.value, unit: figure.unit, how, note },
         { name: `${title}: ${what}, ${KINDS[1]}`, value: other.value, unit: other.unit, how },
       ];
     });
