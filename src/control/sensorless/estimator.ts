@@ -27,6 +27,8 @@ export class Estimator {
   iq = 0;
   idMean = 0;
   iqMean = 0;
+  /** Flux and slopes of the map without that ripple. What follows them must not follow the injection, or it biases its answer. */
+  readonly mean = { x: 0, q: 0, gdd: 0, gqq: 0 };
   /** Cosine and sine of the angle. */ c = 1;
   s = 0;
   private readonly tick_s: number;
@@ -34,6 +36,7 @@ export class Estimator {
   private readonly r_ohm: number;
   private alpha = 0;
   private beta = 0;
+  private readonly last = { x: 0, q: 0, gdd: 0, gqq: 0 };
   private idLast = 0;
   private iqLast = 0;
   /** Commands of this tick and of the two before, stator frame, as shares of the link. */
@@ -60,6 +63,8 @@ export class Estimator {
     this.flux.preset(this.c, this.s);
     this.injection.reset();
     this.map.reset();
+    this.average();
+    this.average();
     this.weight = this.slow(w_rad_s) ? 1 : 0;
     this.shareA.fill(0);
     this.shareB.fill(0);
@@ -120,8 +125,22 @@ export class Estimator {
     this.turn();
     this.idMean = this.weight > 0 ? 0.5 * (this.id + this.idLast) : this.id;
     this.iqMean = this.weight > 0 ? 0.5 * (this.iq + this.iqLast) : this.iq;
+    this.average();
     this.idLast = this.id;
     this.iqLast = this.iq;
+  }
+
+  private average(): void {
+    const { map, mean, last } = this;
+    const half = this.weight > 0 ? 0.5 : 0;
+    mean.x = map.x + half * (last.x - map.x);
+    mean.q = map.q + half * (last.q - map.q);
+    mean.gdd = map.gdd + half * (last.gdd - map.gdd);
+    mean.gqq = map.gqq + half * (last.gqq - map.gqq);
+    last.x = map.x;
+    last.q = map.q;
+    last.gdd = map.gdd;
+    last.gqq = map.gqq;
   }
 
   /** Current into the frame of the present angle. */

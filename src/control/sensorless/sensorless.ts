@@ -295,10 +295,10 @@ export class Sensorless implements Controller {
       plan.iq = 0;
     } else {
       this.limitCurrent(w, target);
-      const made = plan.torque_Nm(e.map, e.idMean, e.iqMean);
+      const made = plan.torque_Nm(e.mean, e.idMean, e.iqMean);
       this.speed.step(target, w, accel, made, plan.most_Nm);
       const mark = MARK_V_CELL * this.cells;
-      plan.step(this.speed.torque_Nm, w, e.map, injecting, this.asked_V, most_V, link_V, mark);
+      plan.step(this.speed.torque_Nm, w, e.mean, injecting, this.asked_V, most_V, link_V, mark);
       this.state = target === 0 ? STATE_BRAKING : this.stall.holding === 1 ? STATE_STALLED : STATE_RUNNING;
       if (this.rest(target, w)) return;
     }

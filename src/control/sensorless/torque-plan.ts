@@ -27,6 +27,9 @@ const NEAR_SHARE = 0.85;
 /** Power that may flow back for each volt below the mark, and must be taken for each above it [W/V]. */
 const BACK_W_V = 60;
 
+/** Flux and slopes at the present current, ripple left out. */
+export type MapState = Pick<MotorMap, 'x' | 'q' | 'gdd' | 'gqq'>;
+
 export class TorquePlan {
   /** References [A]. */ id = 0;
   iq = 0;
@@ -57,7 +60,7 @@ export class TorquePlan {
   }
 
   /** Torque that currents make, by the map [N·m]. */
-  torque_Nm(map: MotorMap, id_A: number, iq_A: number): number {
+  torque_Nm(map: MapState, id_A: number, iq_A: number): number {
     const { polePairs, lambda_Wb } = this.facts;
     return 1.5 * polePairs * ((lambda_Wb + map.x) * iq_A - map.q * id_A);
   }
@@ -71,7 +74,7 @@ export class TorquePlan {
   step(
     torque_Nm: number,
     w_rad_s: number,
-    map: MotorMap,
+    map: MapState,
     injecting: boolean,
     asked_V: number,
     most_V: number,
