@@ -21,6 +21,7 @@ export interface SensorlessSettings {
   readonly rampLead_rad_s: number;
   /** Field weakening [A/(V s)], and the share of the linear voltage that is used. */ readonly weaken_A_Vs: number;
   readonly voltageShare: number;
+  /** Share of the d current of maximum torque per ampere that is used. */ readonly mtpaShare: number;
   /** Electrical speed of the nominal voltage, by which low and high are told [rad/s]. */ readonly top_rad_s: number;
 }
 
@@ -52,6 +53,7 @@ export function settingsFor(facts: MotorFacts, nominal_V: number): SensorlessSet
     rampLead_rad_s: 0.2 * top,
     weaken_A_Vs: 1000,
     voltageShare: 0.95,
+    mtpaShare: 1,
     top_rad_s: top,
   });
 }

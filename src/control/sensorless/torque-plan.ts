@@ -1,13 +1,15 @@
 /**
  * From torque to currents: limit, field weakening, help for the injection, braking that does not pump the link.
  *
- * Scheme  weakening: the voltage asked for beyond its limit integrates into negative d current. Below the hand-over a positive d
- *         current saturates the d axis, which restores the saliency that q current takes away; none where the map keeps enough.
+ * Scheme  at speed the d current of maximum torque per ampere; not while injecting, where it costs saliency. Weakening: the voltage
+ *         asked for beyond its limit integrates into negative d current. Below the hand-over a positive d current saturates the
+ *         d axis, which restores the saliency that q current takes away; none where the map keeps enough.
  *         Braking: as much q current as half of what the copper turns into heat, plus what may flow back while the link is below
  *         its mark; above it the motor takes from the link.
- * Source  Kim, Sul, "Speed control of interior PMSM drive for the flux weakening operation", IEEE Trans. Ind. Appl. 33(1), 1997;
- *         Kwon, Lee, Sul, "Extending operational limit of IPMSM in signal-injection sensorless control", IEEE Trans. Ind. Appl.
- *         55(2), 2019 (bibliographies read); loss braking derived here.
+ * Source  Jahns, Kliman, Neumann, "Interior permanent-magnet synchronous motors for adjustable-speed drives", IEEE Trans. Ind.
+ *         Appl. IA-22(4), 1986; Kim, Sul, "Speed control of interior PMSM drive for the flux weakening operation", IEEE Trans.
+ *         Ind. Appl. 33(1), 1997; Kwon, Lee, Sul, "Extending operational limit of IPMSM in signal-injection sensorless
+ *         control", IEEE Trans. Ind. Appl. 55(2), 2019 (bibliographies read); loss braking derived here.
  */
 import type { MotorFacts } from '../motor-facts.ts';
 import type { MotorMap } from './motor-map.ts';
@@ -59,6 +61,15 @@ export class TorquePlan {
     return 1.5 * polePairs * lambda_Wb * i;
   }
 
+  /** The d current of maximum torque per ampere, for the present current [A]. */
+  private mtpa_A(): number {
+    const { ld_H, lq_H, lambda_Wb } = this.facts;
+    const gap = lq_H - ld_H;
+    if (gap <= 0) return 0;
+    const size2 = this.id * this.id + this.iq * this.iq;
+    return (lambda_Wb - Math.sqrt(lambda_Wb * lambda_Wb + 8 * gap * gap * size2)) / (4 * gap);
+  }
+
   /** Torque that currents make, by the map [N·m]. */
   torque_Nm(map: MapState, id_A: number, iq_A: number): number {
     const { polePairs, lambda_Wb } = this.facts;
@@ -88,9 +99,12 @@ export class TorquePlan {
     const size = this.iq < 0 ? -this.iq : this.iq;
     const weak = map.gdd - map.gqq < GAP_LEAST * (1 / ld_H);
     const help = injecting && weak ? HELP_A * Math.min(1, size / HELP_FULL_A) : 0;
-    let id = Math.max(-this.limit_A, this.weaken + help);
-    // Cross-saturation takes some of the magnet's flux; a torque that is asked for and not made would be a lag of the speed.
-    const flux = Math.max(0.7 * lambda_Wb, Math.min(1.2 * lambda_Wb, lambda_Wb + map.x));
+    const least = injecting ? 0 : set.mtpaShare * this.mtpa_A();
+    let id = Math.max(-this.limit_A, this.weaken + help + least);
+    // Cross-saturation takes some of the magnet's flux, saliency gives some back; a torque that is asked for and not made would
+    // be a lag of the speed.
+    const made = lambda_Wb + map.x - facts.lq_H * this.id;
+    const flux = Math.max(0.7 * lambda_Wb, Math.min(1.3 * lambda_Wb, made));
     let iq = torque_Nm / (1.5 * polePairs * flux);
     const most = Math.sqrt(Math.max(0, this.limit_A * this.limit_A - this.id * this.id));
     const speed = w_rad_s < 0 ? -w_rad_s : w_rad_s;

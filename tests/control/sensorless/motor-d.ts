@@ -44,7 +44,7 @@ export const SATURATED: MotorFacts = motorFacts({
   satCross: 1e6,
 });
 
-export const SETTINGS: SensorlessSettings = settingsFor(PLAIN, 18);
+export const SETTINGS: SensorlessSettings = { ...settingsFor(PLAIN, 18), mtpaShare: 0 };
 
 /** The winding of the engine with these facts. */
 export function windingOf(facts: MotorFacts): WindingParams {
