@@ -1,5 +1,5 @@
 /** `compare`: two controllers play the same scenario with the same seed; one table, and on demand one plot. */
-import { readFileSync, writeFileSync } from 'node:fs';
+import { readFileSync } from 'node:fs';
 import { basename } from 'node:path';
 import pc from 'picocolors';
 import { LinkLostError, SetUpError } from '../links/errors.ts';
@@ -11,6 +11,7 @@ import { sectionsOf, tableLines, tripsText } from './compare-rows.ts';
 import { playSide, type Side, sideReport } from './compare-run.ts';
 import { type ControllerChoice, choiceText, controllerChoice } from './controller-choice.ts';
 import { EXIT_FAILED, EXIT_LOST, EXIT_PASSED, EXIT_SET_UP } from './exit.ts';
+import { say, writeText } from './files.ts';
 import { setUpReport, unbegunReport } from './report-json.ts';
 import { CAUTION, digits } from './report-text.ts';
 import { cautionsOf } from './run-facts.ts';
@@ -44,7 +45,7 @@ export async function compare(a: string, b: string, file: string, options: Compa
   for (const line of endLines(sides)) say(process.stdout, line);
   const plot = options.plot === true ? plotName(choices) : options.plot;
   if (plot !== undefined) {
-    write('plot', plot, drawing(scenario, sideA, sideB));
+    writeText('plot', plot, drawing(scenario, sideA, sideB));
     say(process.stdout, `  plot: ${plot}`);
   }
   say(process.stdout, CAUTION);
@@ -175,17 +176,5 @@ export function plotName(choices: readonly ControllerChoice[]): string {
 }
 
 function writeJson(path: string | undefined, report: object): void {
-  if (path !== undefined) write('result', path, `${JSON.stringify(report, null, 2)}\n`);
-}
-
-function write(what: string, path: string, text: string): void {
-  try {
-    writeFileSync(path, text);
-  } catch (error) {
-    throw new SetUpError(`cannot write the ${what} to ${path}: ${(error as Error).message}`);
-  }
-}
-
-function say(out: NodeJS.WriteStream, line: string): void {
-  out.write(`${line}\n`);
+  if (path !== undefined) writeText('result', path, `${JSON.stringify(report, null, 2)}\n`);
 }

@@ -1,5 +1,5 @@
 /** `run`: reads every file before anything moves, plays one after the other, reports. */
-import { readFileSync, writeFileSync } from 'node:fs';
+import { readFileSync } from 'node:fs';
 import { performance } from 'node:perf_hooks';
 import { LinkLostError, SetUpError } from '../links/errors.ts';
 import { PRESETS } from '../plant/presets/index.ts';
@@ -10,6 +10,7 @@ import { type Problem, problemText } from '../scenario/source.ts';
 import { boardFor } from '../sensing/board.ts';
 import { type ControllerChoice, choiceText, controllerChoice } from './controller-choice.ts';
 import { EXIT_SET_UP, exitOf, type FileVerdict, worstExit } from './exit.ts';
+import { say, writeText } from './files.ts';
 import { couple, type Tie } from './node-couple.ts';
 import { CsvFile } from './node-record.ts';
 import { progressFor } from './progress.ts';
@@ -124,14 +125,5 @@ async function playTied(
 }
 
 function writeReports(path: string | undefined, reports: readonly object[]): void {
-  if (path === undefined) return;
-  try {
-    writeFileSync(path, reportText(reports));
-  } catch (error) {
-    throw new SetUpError(`cannot write the result to ${path}: ${(error as Error).message}`);
-  }
-}
-
-function say(out: NodeJS.WriteStream, line: string): void {
-  out.write(`${line}\n`);
+  if (path !== undefined) writeText('result', path, reportText(reports));
 }

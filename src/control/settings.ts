@@ -1,5 +1,6 @@
 /** What the firmware believes about its board and motor, and what it is tuned to. It learns neither from the plant. */
 
+import { PROTOCOL_VERSION } from '../protocol/frames.ts';
 import { requirePositive, requireRange } from '../units/checks.ts';
 import type { MotorFacts } from './motor-facts.ts';
 
@@ -44,6 +45,21 @@ export interface MeasuredBuild extends Build {
 
 /** 18 V class; 12 bit, 3.3 V, divider 1:11. */
 export const USUAL_BUILD: Build = Object.freeze({ cells: 5, linkPerCount_V: (3.3 / 4096) * 11 });
+
+/** What every firmware on this board states of it in its Hello. */
+export function boardFacts(build: Build) {
+  return {
+    version: PROTOCOL_VERSION,
+    pwm_Hz: BOARD.pwm_Hz,
+    shunts: build.shunts ?? 'abc',
+    currentPerCount_A: BOARD.currentPerCount_A,
+    currentZero_counts: BOARD.currentZero_counts,
+    linkPerCount_V: build.linkPerCount_V,
+    triggerLow_counts: BOARD.triggerLow_counts,
+    triggerHigh_counts: BOARD.triggerHigh_counts,
+    virtualTick: true,
+  } as const;
+}
 
 /** Checks a build. Throws RangeError naming the item, its value and what is allowed. */
 export function checkedBuild(build: Build): Build {

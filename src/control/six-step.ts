@@ -19,7 +19,6 @@ import {
   GATE_A,
   GATE_ALL,
   HALL_AGE_COUNT_S,
-  PROTOCOL_VERSION,
   SENSE_BOOT,
   SENSE_HALL_SHIFT,
   SENSE_IN,
@@ -48,8 +47,8 @@ import { HallSpeed, SECTOR_RAD, STILL_S } from './hall-speed.ts';
 import { BLOCK_ALL, BLOCK_NONE, BLOCK_RISE, PiLoop } from './pi-loop.ts';
 import { Protection } from './protection.ts';
 import {
-  BOARD,
   type Build,
+  boardFacts,
   checkedBuild,
   MOTOR,
   type SixStepSettings,
@@ -85,18 +84,11 @@ const ALIKE_TICKS = 3;
 const CHOP_ECHO_TICKS = 4;
 
 export const HELLO: Hello = Object.freeze({
-  version: PROTOCOL_VERSION,
+  ...boardFacts(USUAL_BUILD),
   board: 'built-in board, three shunts and three Halls',
   firmware: FIRMWARE,
-  pwm_Hz: BOARD.pwm_Hz,
   shunts: 'abc',
-  currentPerCount_A: BOARD.currentPerCount_A,
-  currentZero_counts: BOARD.currentZero_counts,
-  linkPerCount_V: USUAL_BUILD.linkPerCount_V,
-  triggerLow_counts: BOARD.triggerLow_counts,
-  triggerHigh_counts: BOARD.triggerHigh_counts,
   halls: true,
-  virtualTick: true,
   watch: Object.freeze([
     Object.freeze({ name: 'motor speed', unit: 'rad/s', signal: 'motorSpeed' }),
     Object.freeze({ name: 'motor current', unit: 'A' }),

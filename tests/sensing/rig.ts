@@ -1,20 +1,11 @@
-/** A board that reads currents as they are, and what it reads of a plant. */
+/** The plain board with fine counts, and what it reads of a plant. */
 import type { Plant } from '../../src/plant/plant.ts';
 import { blankSense } from '../../src/protocol/codec.ts';
-import { BENCH_BOARD, type BoardParams, boardParams, currentPerCount_A } from '../../src/sensing/board.ts';
+import { type BoardParams, boardParams, currentPerCount_A } from '../../src/sensing/board.ts';
 import { Sensors } from '../../src/sensing/sensors.ts';
+import { PLAIN_BOARD } from '../support/plain-board.ts';
 
-export const PLAIN: BoardParams = boardParams({
-  ...BENCH_BOARD,
-  bits: 15,
-  noise_counts: 0,
-  shuntOffset_counts: [0, 0, 0],
-  shuntDrift_counts_K: 0,
-  settle_s: 0,
-  slew_V_s: 1e9,
-  sampleDelay_s: 0,
-  jitter_s: 0,
-});
+export const PLAIN: BoardParams = boardParams({ ...PLAIN_BOARD, bits: 15 });
 /** Count of zero current. */
 export const ZERO = 2 ** 14;
 /** Link of the plants that these tests build [V]. */

@@ -16,19 +16,8 @@ import {
 } from '../../src/sensing/board.ts';
 import { Sensors } from '../../src/sensing/sensors.ts';
 import { expectNear } from '../support/near.ts';
+import { PLAIN_BOARD } from '../support/plain-board.ts';
 import { livePlant, set } from '../support/rigs.ts';
-
-/** A board without offsets, noise and delays. */
-const QUIET = boardParams({
-  ...BENCH_BOARD,
-  noise_counts: 0,
-  shuntOffset_counts: [0, 0, 0],
-  shuntDrift_counts_K: 0,
-  settle_s: 0,
-  slew_V_s: 1e9,
-  sampleDelay_s: 0,
-  jitter_s: 0,
-});
 
 /** A plant with all low sides on and the given phase A current. */
 function lowSides(iAlpha_A: number): ReturnType<typeof livePlant> {
@@ -43,20 +32,20 @@ function lowSides(iAlpha_A: number): ReturnType<typeof livePlant> {
 
 describe('sensors', () => {
   it('scale the shunts as the sheet of the board says', () => {
-    expectNear(currentPerCount_A(QUIET), 0.080566, { abs: 5e-7, because: 'six printed decimals' });
+    expectNear(currentPerCount_A(PLAIN_BOARD), 0.080566, { abs: 5e-7, because: 'six printed decimals' });
     const sense = blankSense();
-    new Sensors(QUIET).sample(lowSides(40), sense, false);
+    new Sensors(PLAIN_BOARD).sample(lowSides(40), sense, false);
     const half = { abs: 0.5, because: 'rounding to whole counts' };
-    expectNear(sense.ia - currentZero_counts(QUIET), 40 / 0.0805664, half);
-    expectNear(sense.ib - currentZero_counts(QUIET), -20 / 0.0805664, half);
-    expectNear(sense.ic - currentZero_counts(QUIET), -20 / 0.0805664, half);
+    expectNear(sense.ia - currentZero_counts(PLAIN_BOARD), 40 / 0.0805664, half);
+    expectNear(sense.ib - currentZero_counts(PLAIN_BOARD), -20 / 0.0805664, half);
+    expectNear(sense.ic - currentZero_counts(PLAIN_BOARD), -20 / 0.0805664, half);
   });
 
   it('clip at the ends of the converter', () => {
     const sense = blankSense();
-    new Sensors(QUIET).sample(lowSides(400), sense, false);
+    new Sensors(PLAIN_BOARD).sample(lowSides(400), sense, false);
     expect(sense.ia).toBe(4095);
-    new Sensors(QUIET).sample(lowSides(-400), sense, false);
+    new Sensors(PLAIN_BOARD).sample(lowSides(-400), sense, false);
     expect(sense.ia).toBe(0);
   });
 
@@ -64,9 +53,9 @@ describe('sensors', () => {
     const plant = lowSides(0);
     plant.hands.set('trigger', 0.25);
     const sense = blankSense();
-    new Sensors(QUIET).sample(plant, sense, false);
+    new Sensors(PLAIN_BOARD).sample(plant, sense, false);
     const half = { abs: 0.5, because: 'rounding to whole counts' };
-    expectNear(sense.link, plant.read('link') / linkPerCount_V(QUIET), half);
+    expectNear(sense.link, plant.read('link') / linkPerCount_V(PLAIN_BOARD), half);
     expectNear(sense.trigger, 410 + 0.25 * (3686 - 410), half);
   });
 
@@ -78,7 +67,7 @@ describe('sensors', () => {
     }
     const read = (referenceError: number) => {
       const sense = blankSense();
-      const board = { ...QUIET, bits: 15, phases: true, phaseFilter_s: 0, referenceError };
+      const board = { ...PLAIN_BOARD, bits: 15, phases: true, phaseFilter_s: 0, referenceError };
       new Sensors(boardParams(board)).sample(plant, sense, false);
       return sense;
     };
@@ -92,13 +81,13 @@ describe('sensors', () => {
     const plant = lowSides(0);
     set(plant, { link: 0 });
     const sense = blankSense();
-    new Sensors(QUIET).sample(plant, sense, false);
+    new Sensors(PLAIN_BOARD).sample(plant, sense, false);
     expect([sense.ia, sense.ib, sense.ic, sense.link]).toEqual([2048, 2048, 2048, 0]);
   });
 
   it('give 0xFFFF for a shunt that is not fitted', () => {
     const sense = blankSense();
-    new Sensors(boardParams({ ...QUIET, shunts: 'ac' })).sample(lowSides(0), sense, false);
+    new Sensors(boardParams({ ...PLAIN_BOARD, shunts: 'ac' })).sample(lowSides(0), sense, false);
     expect([sense.ia, sense.ib, sense.ic]).toEqual([2048, NOT_FITTED, 2048]);
   });
 
@@ -123,7 +112,7 @@ describe('sensors', () => {
   it('mark the first tick after power-up and the direction', () => {
     const plant = lowSides(0);
     const sense = blankSense();
-    const sensors = new Sensors(QUIET);
+    const sensors = new Sensors(PLAIN_BOARD);
     sensors.sample(plant, sense, true);
     expect(sense.flags & (SENSE_BOOT | SENSE_IN | SENSE_OUT)).toBe(SENSE_BOOT | SENSE_IN);
     plant.hands.set('direction', -1);
@@ -141,14 +130,14 @@ describe('sensors', () => {
     for (let k = 0; k < 1; k++) plant.runPeriod();
     // Hall B turns on at 30 electrical degrees, so one degree after the start: pi/180/we.
     const sense = blankSense();
-    new Sensors(QUIET).sample(plant, sense, false);
+    new Sensors(PLAIN_BOARD).sample(plant, sense, false);
     const expected = (plant.time_s - Math.PI / 180 / we) / 1e-8;
     // The coasting rotor loses 0.006 N·m / 3.3e-6 kg·m2 * 50 us = 0.1 rad/s of 500.
     expectNear(sense.hallAge, expected, { abs: 1.5, because: 'floor to whole counts, and 0.02 % of speed lost' });
   });
 
   it('refuse a board that cannot be', () => {
-    expect(() => boardParams({ ...QUIET, bits: 30 })).toThrow('board.bits is 30; allowed is 8 to 15');
-    expect(() => boardParams({ ...QUIET, triggerHigh_counts: 100 })).toThrow('board.triggerHigh_counts');
+    expect(() => boardParams({ ...PLAIN_BOARD, bits: 30 })).toThrow('board.bits is 30; allowed is 8 to 15');
+    expect(() => boardParams({ ...PLAIN_BOARD, triggerHigh_counts: 100 })).toThrow('board.triggerHigh_counts');
   });
 });

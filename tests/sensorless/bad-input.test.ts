@@ -1,6 +1,7 @@
 /** Current counts that cannot be: the sensorless controller trips by name with its legs open, and soon. */
 import { describe, expect, it } from 'vitest';
-import { SensorlessProbe } from './probe.ts';
+import { STATE_TRIPPED, TRIP_CURRENT, TRIP_NONE, TRIP_SENSOR } from '../../src/protocol/frames.ts';
+import { Rig } from './rig.ts';
 
 const RAIL = 4095;
 const ABSENT = 0xffff;
@@ -16,27 +17,28 @@ const FAULTS = [
 
 describe.each(['ia', 'ib', 'ic'] as const)('channel %s', (channel) => {
   it.each(FAULTS)('%s', (_, put) => {
-    const probe = new SensorlessProbe();
+    const rig = new Rig({ seed: 9, angle_rad: 2 });
+    rig.pull(0.5);
     // A hand on the chuck: some 20 A. Without current a channel that is stuck where it should be does no harm.
-    probe.plant.hands.set('grip', 2);
-    probe.run(6000);
-    expect(probe.drive.trip).toBe(0);
-    expect(probe.plant.read('rotorSpeed')).toBeGreaterThan(500);
-    const held = probe.sense[channel];
-    probe.alter = (sense) => {
+    rig.plant.hands.set('grip', 2);
+    rig.run(0.3);
+    expect(rig.drive.trip).toBe(TRIP_NONE);
+    expect(rig.plant.read('rotorSpeed')).toBeGreaterThan(500);
+    const held = rig.sense[channel];
+    rig.alter = (sense) => {
       sense[channel] = put(held);
     };
     let ticks = 0;
-    while (probe.drive.state !== probe.tripped && ticks < WITHIN_TICKS) {
-      probe.run(1);
+    while (rig.drive.state !== STATE_TRIPPED && ticks < WITHIN_TICKS) {
+      rig.tick();
       ticks++;
     }
-    expect(probe.drive.state).toBe(probe.tripped);
-    expect([probe.sensor, probe.current]).toContain(probe.drive.trip);
-    expect(probe.drive.gates).toBe(0);
+    expect(rig.drive.state).toBe(STATE_TRIPPED);
+    expect([TRIP_SENSOR, TRIP_CURRENT]).toContain(rig.drive.trip);
+    expect(rig.drive.gates).toBe(0);
     // It stays so: legs open, currents gone.
-    probe.run(400);
-    expect(probe.drive.gates).toBe(0);
-    expect(Math.hypot(probe.plant.read('iAlpha'), probe.plant.read('iBeta'))).toBe(0);
+    rig.run(0.02);
+    expect(rig.drive.gates).toBe(0);
+    expect(rig.current_A).toBe(0);
   });
 });

@@ -12,7 +12,7 @@ import { Plant } from '../../src/plant/plant.ts';
 import { slot } from '../../src/plant/slots.ts';
 import { blankDrive, blankSense } from '../../src/protocol/codec.ts';
 import type { Controller } from '../../src/protocol/controller.ts';
-import { DUTY_FULL, TRIP_NONE } from '../../src/protocol/frames.ts';
+import { DUTY_FULL, type Sense, TRIP_NONE } from '../../src/protocol/frames.ts';
 import { buildFor } from '../../src/runner/build.ts';
 import { type BoardParams, boardFor } from '../../src/sensing/board.ts';
 import { Sensors } from '../../src/sensing/sensors.ts';
@@ -87,6 +87,7 @@ export class Rig {
   /** Error of the estimated angle in this tick, electrical [deg]; NaN while nothing is tracked. */ error_deg =
     Number.NaN;
   /** Electrical rotor angle at the sampling instant of this tick, not wrapped [rad]. */ truth_rad = 0;
+  /** What happens to the counts on their way to the controller. */ alter?: (sense: Sense) => void;
   private readonly sensors: Sensors;
   private readonly polePairs: number;
   private powered = false;
@@ -125,6 +126,7 @@ export class Rig {
     this.error_deg = Number.NaN;
     if (plant.powered) {
       this.sensors.sample(plant, sense, !this.powered);
+      this.alter?.(sense);
       this.controller.tick(sense, drive);
       plant.command(drive.gates, drive.dutyA / DUTY_FULL, drive.dutyB / DUTY_FULL, drive.dutyC / DUTY_FULL);
       // While pulses look for the angle the legs are driven and nothing is tracked: there the weight is still 0.

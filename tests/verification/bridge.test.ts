@@ -9,24 +9,13 @@ import { describe, expect, it } from 'vitest';
 import type { DrillParams } from '../../src/plant/params.ts';
 import type { Plant } from '../../src/plant/plant.ts';
 import { blankSense } from '../../src/protocol/codec.ts';
-import { BENCH_BOARD, boardParams, currentPerCount_A, currentZero_counts } from '../../src/sensing/board.ts';
+import { boardParams, currentPerCount_A, currentZero_counts } from '../../src/sensing/board.ts';
 import { Sensors } from '../../src/sensing/sensors.ts';
 import { expectNear } from '../support/near.ts';
+import { PLAIN_BOARD } from '../support/plain-board.ts';
 import { drillWith, idealSupply, LOCKED, linearWinding, livePlant, merge, set, TINY } from '../support/rigs.ts';
 
 const VDC = 18;
-
-/** A board that reads the current as it is, at the moment it is asked. */
-const PLAIN_BOARD = boardParams({
-  ...BENCH_BOARD,
-  noise_counts: 0,
-  shuntOffset_counts: [0, 0, 0],
-  shuntDrift_counts_K: 0,
-  settle_s: 0,
-  slew_V_s: 1e9,
-  sampleDelay_s: 0,
-  jitter_s: 0,
-});
 
 /** Mean pole voltages of one period at duty 0.5 with 10, -5, -5 A in a winding that hardly changes them. */
 function polesAtHalf(bridge: Partial<DrillParams['bridge']>): number[] {

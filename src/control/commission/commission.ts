@@ -10,7 +10,6 @@
 import type { Controller } from '../../protocol/controller.ts';
 import {
   type Drive,
-  PROTOCOL_VERSION,
   SENSE_BOOT,
   type Sense,
   STATE_READY,
@@ -21,7 +20,7 @@ import {
 } from '../../protocol/frames.ts';
 import type { Hello } from '../../protocol/hello.ts';
 import { CALIBRATED, OFFSET_BAD } from '../current-sense.ts';
-import { BOARD, type Build, checkedBuild, TICK_S, USUAL_BUILD } from '../settings.ts';
+import { type Build, boardFacts, checkedBuild, TICK_S, USUAL_BUILD } from '../settings.ts';
 import { triggerTravel } from '../trigger.ts';
 import { Aligner } from './aligner.ts';
 import { MapFit, RotorFacts } from './map-fit.ts';
@@ -105,18 +104,11 @@ class Commissioner implements Controller {
     this.settings = settings;
     this.stage = new PowerStage(build.linkPerCount_V, TICK_S);
     this.hello = Object.freeze({
-      version: PROTOCOL_VERSION,
+      ...boardFacts(build),
       board: 'built-in board, three shunts',
       firmware: 'commissioning-1',
-      pwm_Hz: BOARD.pwm_Hz,
       shunts: 'abc',
-      currentPerCount_A: BOARD.currentPerCount_A,
-      currentZero_counts: BOARD.currentZero_counts,
-      linkPerCount_V: build.linkPerCount_V,
-      triggerLow_counts: BOARD.triggerLow_counts,
-      triggerHigh_counts: BOARD.triggerHigh_counts,
       halls: false,
-      virtualTick: true,
       watch: FACT_WATCH as unknown as Hello['watch'],
     });
     this.boot();
