@@ -93,6 +93,11 @@ function portOf(text: string): number {
   throw new SetUpError(`--port ${text}: allowed is a whole number from 0 to 65535 (0 takes any free one)`);
 }
 
+// A reader that has seen enough (a pipe into head) ends the text, not the run.
+process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+  if (error.code !== 'EPIPE') throw error;
+});
+
 try {
   await program.parseAsync();
 } catch (error) {

@@ -7,9 +7,10 @@ import { type DrillParams, drillParams } from '../params.ts';
 import { WORK_PIECE, WORK_PIECE_SOURCES } from './work-piece.ts';
 
 const OURS = 'illustrative';
+// The repository is named beside the check, tests/verification/battery.test.ts.
 const CELL =
-  'measured open-circuit curve of a high-drain 18650 cell, mean of C/20 charge and discharge: repository ' +
-  'derlucae98/US18650VTC6_OCV_SOC_Curve (MIT license)';
+  'measured open-circuit curve of a high-drain 18650 cell, mean of C/20 charge and discharge; ' +
+  'open data under the MIT license';
 const DEGREE = Math.PI / 180;
 
 export const BENCH_18: DrillParams = drillParams({
@@ -183,7 +184,7 @@ export const BENCH_18: DrillParams = drillParams({
     'body.wrist_Nm_rad': OURS,
     'body.wrist_Nms': OURS,
     'body.wristGrip_Nm': OURS,
-    'pack.cellLow_V': 'cut-off of the cell sheet is 2.5 V (datasheetcafe.com, INR18650-25R)',
+    'pack.cellLow_V': 'cut-off is 2.5 V (sheet of a high-drain cell on datasheetcafe.com)',
     'pack.cellHigh_V': 'above the 4.2 V of a full cell; common practice, no source',
     'pack.cell_J_K': 'two cells of 45 g at 1000 J/(kg K); specific heat read on crino.de, mass on batemo.de',
     'bridge.updates': 'common practice, no source',
@@ -196,11 +197,13 @@ export const BENCH_18: DrillParams = drillParams({
     'magnet.temp_1_K': '-0.09 to -0.12 %/K for sintered NdFeB read on advancedmagnets.com',
     'magnet.kneeTemp_1_K': '-0.4 to -0.6 %/K of coercivity read on advancedmagnets.com',
     'pack.series': 'five lithium cells in series make the 18 V class; common practice, no source',
-    'pack.capacity_As': 'two parallel 18650 cells of 2.5 Ah each; 2.5 Ah read on datasheetcafe.com, INR18650-25R',
+    'pack.capacity_As':
+      'two parallel 18650 cells of 2.5 Ah each; 2.5 Ah from the sheet of a high-drain cell on datasheetcafe.com',
     'pack.charge': OURS,
     'pack.ocvCharge': CELL,
     'pack.ocvCell_V': CELL,
-    'pack.r0_ohm': 'two parallel cells of 15 mohm; sheet limit is 18 mohm at 1 kHz (datasheetcafe.com, INR18650-25R)',
+    'pack.r0_ohm':
+      'two parallel cells of 15 mohm; sheet limit is 18 mohm at 1 kHz (sheet of a high-drain cell on datasheetcafe.com)',
     'pack.r1_ohm': OURS,
     'pack.c1_F': OURS,
     'pack.r2_ohm': OURS,

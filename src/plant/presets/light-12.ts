@@ -12,8 +12,8 @@ const ROW = 'illustrative; one row of cells where the bench drill has two';
 
 export const LIGHT_12 = derive(BENCH_18, 'light-12', 'Light drill, 12 V class, two gears', {
   'pack.series': [3, 'three lithium cells in series make the 12 V class; common practice, no source'],
-  'pack.capacity_As': [2.08 * 3600, 'one row of 18650 cells; 2.08 Ah measured at C/2, read on batemo.de, US18650VTC4'],
-  'pack.r0_ohm': [0.015, 'sheets of such cells allow 18 mohm at 1 kHz (datasheetcafe.com, INR18650-25R)'],
+  'pack.capacity_As': [2.08 * 3600, 'one row of 18650 cells; 2.08 Ah measured at C/2, read on batemo.de'],
+  'pack.r0_ohm': [0.015, 'sheets of such cells allow 18 mohm at 1 kHz (one on datasheetcafe.com)'],
   'pack.r1_ohm': [0.003, ROW],
   'pack.c1_F': [600, ROW],
   'pack.r2_ohm': [0.004, ROW],
