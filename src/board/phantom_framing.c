@@ -39,14 +39,6 @@ static int32_t cobs_decode(uint8_t *bytes, size_t n)
     return (int32_t)o;
 }
 
-/* [bytes] Payload length of each frame that the drill sends; 0 for any other id. */
-static size_t size_of_id(uint8_t id)
-{
-    if (id == PHANTOM_SENSE_ID) return PHANTOM_SENSE_SIZE;
-    if (id == PHANTOM_GREET_ID) return PHANTOM_GREET_SIZE;
-    return 0;
-}
-
 /* Checksum before id and length: those of a damaged packet mean nothing. */
 static int take_packet(phantom_receiver *r, size_t length)
 {
@@ -60,12 +52,13 @@ static int take_packet(phantom_receiver *r, size_t length)
         r->bad_crc++;
         return 0;
     }
-    const size_t size = size_of_id(r->buffer[0]);
-    if (size == 0) {
+    const size_t size = end - 1u;
+    const int fits = phantom_host_payload(r->buffer[0], size);
+    if (fits < 0) {
         r->unknown_id++;
         return 0;
     }
-    if (end - 1u != size) {
+    if (fits == 0) {
         r->wrong_length++;
         return 0;
     }

@@ -61,7 +61,8 @@ void phantom_receiver_init(phantom_receiver *r);
 
 /*
  * Takes the next byte of the stream. Returns 1 when this byte completed a good packet, else 0.
- * Constant time per byte, but for the delimiter that ends a packet: then proportional to its length (21 bytes at most).
+ * Constant time per byte, but for the delimiter that ends a packet: then proportional to its length
+ * (PHANTOM_RECEIVE_MOST bytes at most).
  */
 int phantom_receiver_push(phantom_receiver *r, uint8_t byte);
 

@@ -8,7 +8,10 @@
 #define STR8 0xD9u
 #define ARRAY16 0xDCu
 
-#define HELLO_KEYS 13u
+#define MAP16 0xDEu
+
+/* Keys that every Hello has; those of sensors come on top. */
+#define HELLO_KEYS 16u
 
 /* Output with a bound; after an overflow `full` stays set and nothing more is written. */
 typedef struct writer {
@@ -46,6 +49,14 @@ static void put_float(writer *w, const char *key, float value)
     for (int shift = 24; shift >= 0; shift -= 8) put(w, (bits >> shift) & 0xFFu);
 }
 
+static void put_count(writer *w, const char *key, uint32_t count)
+{
+    put_text(w, key);
+    put(w, UINT16);
+    put(w, count >> 8);
+    put(w, count & 0xFFu);
+}
+
 static void put_flag(writer *w, const char *key, uint8_t flag)
 {
     put_text(w, key);
@@ -73,15 +84,20 @@ size_t phantom_hello_encode(const phantom_hello *h, uint8_t *out, size_t room)
     w.room = room;
     w.o = 0;
     w.full = 0;
-    put(&w, FIXMAP + HELLO_KEYS);
-    put_text(&w, PHANTOM_KEY_VERSION);
-    put(&w, UINT16);
-    put(&w, PHANTOM_PROTOCOL_VERSION >> 8);
-    put(&w, PHANTOM_PROTOCOL_VERSION & 0xFFu);
+    const uint32_t thermistors = h->ntc_ohm > 0.0f ? 3u : 0u;
+    const uint32_t more = thermistors + (h->phase_per_count_V > 0.0f) + (h->gyro_per_count_rad_s > 0.0f) +
+                          (h->accel_per_count_m_s2 > 0.0f) + (h->rate_split != 0) + (h->credits > 1u);
+    put(&w, MAP16);
+    put(&w, 0u);
+    put(&w, HELLO_KEYS + more);
+    put_count(&w, PHANTOM_KEY_VERSION, PHANTOM_PROTOCOL_VERSION);
     put_named_text(&w, PHANTOM_KEY_BOARD, h->board);
+    put_named_text(&w, PHANTOM_KEY_UID, h->uid);
     put_named_text(&w, PHANTOM_KEY_FIRMWARE, h->firmware);
     put_named_text(&w, PHANTOM_KEY_SHUNTS, h->shunts);
     put_float(&w, PHANTOM_KEY_PWM_HZ, h->pwm_Hz);
+    put_count(&w, PHANTOM_KEY_UPDATES, h->updates);
+    put_count(&w, PHANTOM_KEY_BITS, h->bits);
     put_float(&w, PHANTOM_KEY_CURRENT_PER_COUNT_A, h->current_per_count_A);
     put_float(&w, PHANTOM_KEY_CURRENT_ZERO_COUNTS, h->current_zero_counts);
     put_float(&w, PHANTOM_KEY_LINK_PER_COUNT_V, h->link_per_count_V);
@@ -89,6 +105,16 @@ size_t phantom_hello_encode(const phantom_hello *h, uint8_t *out, size_t room)
     put_float(&w, PHANTOM_KEY_TRIGGER_HIGH_COUNTS, h->trigger_high_counts);
     put_flag(&w, PHANTOM_KEY_HALLS, h->halls);
     put_flag(&w, PHANTOM_KEY_VIRTUAL_TICK, h->virtual_tick);
+    if (h->phase_per_count_V > 0.0f) put_float(&w, PHANTOM_KEY_PHASE_PER_COUNT_V, h->phase_per_count_V);
+    if (thermistors) {
+        put_float(&w, PHANTOM_KEY_NTC_OHM, h->ntc_ohm);
+        put_float(&w, PHANTOM_KEY_NTC_B_K, h->ntc_b_K);
+        put_float(&w, PHANTOM_KEY_NTC_PULL_UP_OHM, h->ntc_pull_up_ohm);
+    }
+    if (h->gyro_per_count_rad_s > 0.0f) put_float(&w, PHANTOM_KEY_GYRO_PER_COUNT_RAD_S, h->gyro_per_count_rad_s);
+    if (h->accel_per_count_m_s2 > 0.0f) put_float(&w, PHANTOM_KEY_ACCEL_PER_COUNT_M_S2, h->accel_per_count_m_s2);
+    if (h->rate_split) put_flag(&w, PHANTOM_KEY_RATE_SPLIT, 1);
+    if (h->credits > 1u) put_count(&w, PHANTOM_KEY_CREDITS, h->credits);
     put_text(&w, PHANTOM_KEY_WATCH);
     put(&w, ARRAY16);
     put(&w, 0u);

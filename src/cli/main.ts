@@ -5,6 +5,7 @@ import { SetUpError } from '../links/errors.ts';
 import { schemaText } from '../scenario/schema.ts';
 import { commissionText } from './commission.ts';
 import { type CompareOptions, compare } from './compare.ts';
+import { controllerForms } from './controller-choice.ts';
 import { describeText } from './describe.ts';
 import { EXIT_SET_UP } from './exit.ts';
 import { DEFAULT_PORT, serve } from './node-serve.ts';
@@ -21,7 +22,7 @@ program
   .command('run')
   .description('play scenarios and judge their checks')
   .argument('<file...>', 'scenario files (YAML)')
-  .option('--controller <which>', 'builtin:NAME, exec:CMD or tcp:HOST:PORT; else the one the scenario names')
+  .option('--controller <which>', `one of ${controllerForms()}; else the one the scenario names`)
   .option('--json <out>', 'write the result as JSON; several files make { runs: [...] }')
   .option('--record <out.csv>', 'write all signals, one row a millisecond (one file only)')
   .addHelpText(
@@ -36,7 +37,7 @@ program
 program
   .command('compare')
   .description('play one scenario with two controllers and put their figures side by side')
-  .argument('<A>', 'builtin:NAME, exec:CMD or tcp:HOST:PORT')
+  .argument('<A>', `one of ${controllerForms()}`)
   .argument('<B>', 'the other one, named alike')
   .argument('<file>', 'scenario file (YAML)')
   .option('--json <out>', 'write table, figures and both results as JSON')

@@ -1,9 +1,9 @@
 /** Ties the chosen controller to a bench: in process, or over a link in lock-step. */
 import { LinkLostError, SetUpError } from '../links/errors.ts';
 import type { LockStepLink } from '../links/link.ts';
-import { openStdioLink } from '../links/node-stdio.ts';
-import { openTcpLink } from '../links/node-tcp.ts';
+import { openLink } from '../links/node-kinds.ts';
 import type { Controller } from '../protocol/controller.ts';
+import { COUPLING_LOCK_STEP, REFUSE_MISFIT } from '../protocol/frames.ts';
 import { Bench } from '../runner/bench.ts';
 import { builtInFor } from '../runner/built-in.ts';
 import type { BenchOptions } from '../runner/core.ts';
@@ -30,7 +30,11 @@ export async function couple(choice: ControllerChoice, options: BenchOptions): P
   }
   const link = await open(choice);
   try {
-    refuseMisfit(choice, misfits(link.hello, options.board, options.drill));
+    const found = misfits(link.hello, options.board, options.drill);
+    if (found.length > 0) link.refuse(REFUSE_MISFIT, found[0]);
+    refuseMisfit(choice, found);
+    const { pwm_Hz, updates } = options.drill.bridge;
+    link.welcome({ coupling: COUPLING_LOCK_STEP, tick_s: 1 / (pwm_Hz * updates) });
     return { bench: new LockStepBench({ ...options, link }), link, close: () => link.close() };
   } catch (error) {
     await link.close();
@@ -47,9 +51,9 @@ function make(name: string, { drill, board }: BenchOptions): Controller {
   }
 }
 
-async function open({ kind, what }: ControllerChoice): Promise<LockStepLink> {
+async function open(choice: ControllerChoice): Promise<LockStepLink> {
   try {
-    return await (kind === 'exec' ? openStdioLink(what) : openTcpLink(what));
+    return await openLink(choice);
   } catch (error) {
     // A board that introduces itself wrongly is not lost: it is the wrong one.
     const wrong = error instanceof LinkLostError && /^(bad hello|wrong version)$/.test(error.loss.cause);

@@ -9,6 +9,7 @@ export const BOARD = Object.freeze({
   pwm_Hz: 20_000,
   /** 12 bit, 3.3 V, 0.5 mohm shunt, gain 20. */ currentPerCount_A: 3.3 / 4096 / (0.0005 * 20),
   currentZero_counts: 2048,
+  bits: 12,
   range_counts: 4096,
   triggerLow_counts: 410,
   triggerHigh_counts: 3686,
@@ -50,13 +51,19 @@ export const USUAL_BUILD: Build = Object.freeze({ cells: 5, linkPerCount_V: (3.3
 export function boardFacts(build: Build) {
   return {
     version: PROTOCOL_VERSION,
+    uid: 'in this process',
     pwm_Hz: BOARD.pwm_Hz,
+    updates: 1,
+    bits: BOARD.bits,
     shunts: build.shunts ?? 'abc',
     currentPerCount_A: BOARD.currentPerCount_A,
     currentZero_counts: BOARD.currentZero_counts,
     linkPerCount_V: build.linkPerCount_V,
     triggerLow_counts: BOARD.triggerLow_counts,
     triggerHigh_counts: BOARD.triggerHigh_counts,
+    ntc_ohm: THERMISTOR.r25_ohm,
+    ntcB_K: THERMISTOR.b_K,
+    ntcPullUp_ohm: THERMISTOR.pullUp_ohm,
     virtualTick: true,
   } as const;
 }

@@ -2,28 +2,30 @@
 import type { Controller } from '../protocol/controller.ts';
 import type { LockStepLink } from './link.ts';
 import { ServedController } from './served.ts';
-import { Session } from './session.ts';
+import { openSession } from './session.ts';
+import type { Ear, Wire } from './wire.ts';
 
 /** Ties a controller to a link. Rejects with LinkLostError when its Hello breaks the schema. */
-export async function openMemoryLink(controller: Controller): Promise<LockStepLink> {
-  const session: Session = new Session({
+export function openMemoryLink(controller: Controller): Promise<LockStepLink> {
+  return openSession(memoryWire(controller));
+}
+
+/** A wire with a controller at its other end. */
+export function memoryWire(controller: Controller): Wire {
+  let ear: Ear;
+  const board = new ServedController(controller, (bytes) => ear.take(bytes));
+  return {
     name: controller.hello.board,
+    attach(to) {
+      ear = to;
+    },
     send(bytes) {
       try {
         board.receiver.push(bytes);
       } catch (error) {
-        session.lose('exited', `the controller threw ${session.progress}: ${(error as Error).message}`);
+        ear.lose('exited', `the controller threw ${ear.progress}: ${(error as Error).message}`);
       }
     },
-  });
-  const board = new ServedController(controller, session.take);
-  const hello = await session.open();
-  return {
-    hello,
-    counters: session.counters,
-    exchange: (sense, drive) => session.exchange(sense, drive),
-    async close() {
-      session.end();
-    },
+    async close() {},
   };
 }

@@ -11,7 +11,8 @@ import type { Readable, Writable } from 'node:stream';
 import { SetUpError } from './errors.ts';
 import { LineSplitter } from './lines.ts';
 import type { LinkTimes, LockStepLink } from './link.ts';
-import { Session } from './session.ts';
+import { openSession } from './session.ts';
+import type { Ear, Wire } from './wire.ts';
 
 export interface StdioOptions extends Partial<LinkTimes> {
   /** Gets each line of the process's standard error; default: our own standard error with a prefix. */
@@ -33,40 +34,58 @@ const LEAVE_MS = 300;
  * when it runs and does not introduce itself.
  */
 export async function openStdioLink(command: string, options: StdioOptions = {}): Promise<LockStepLink> {
+  const wire = openStdioWire(command, options.onText);
+  try {
+    return await openSession(wire, options);
+  } catch (error) {
+    throw wire.refusal() ?? error;
+  }
+}
+
+/** Starts a command; `refusal` says afterwards whether the shell could not run it. Throws SetUpError without a command. */
+export function openStdioWire(
+  command: string,
+  onText: (line: string) => void = (line) => process.stderr.write(`controller: ${line}\n`),
+): Wire & { refusal(): SetUpError | undefined } {
   if (command.trim() === '') throw new SetUpError('exec: needs a command line, e.g. exec:./build/starter');
   const name = `exec:${command}`;
   const child: Child = spawn(command, { shell: true, detached: true, stdio: ['pipe', 'pipe', 'pipe'] });
-  const session = new Session({ name, send: (bytes) => child.stdin.write(bytes) }, options);
-  const words = listen(child, session, options.onText ?? ((line) => process.stderr.write(`controller: ${line}\n`)));
   const gone = new Promise<void>((resolve) => child.once('exit', () => resolve()));
   const onExit = (): void => kill(child, 'SIGKILL');
   process.once('exit', onExit); // the group would outlive us
+  let words = { last: '' };
 
   async function close(): Promise<void> {
-    session.end();
-    child.stdin.destroy();
+    child.stdin.end();
     for (const signal of ['SIGTERM', 'SIGKILL'] as const) {
       if (await within(gone, LEAVE_MS)) break;
       kill(child, signal);
     }
+    child.stdin.destroy();
     kill(child, 'SIGKILL'); // what the command itself may have started
     process.off('exit', onExit);
   }
 
-  try {
-    const hello = await session.open();
-    return { hello, counters: session.counters, exchange: (sense, drive) => session.exchange(sense, drive), close };
-  } catch (error) {
-    await close();
+  function refusal(): SetUpError | undefined {
     const code = child.exitCode;
-    if (code !== NOT_FOUND && code !== NOT_EXECUTABLE) throw error;
+    if (code !== NOT_FOUND && code !== NOT_EXECUTABLE) return undefined;
     const why = code === NOT_FOUND ? 'command not found' : 'command is not executable';
-    throw new SetUpError(`${name}: ${why}${words.last === '' ? '' : ` (${words.last})`}`);
+    return new SetUpError(`${name}: ${why}${words.last === '' ? '' : ` (${words.last})`}`);
   }
+
+  return {
+    name,
+    send: (bytes) => child.stdin.write(bytes),
+    attach(ear) {
+      words = listen(child, ear, onText);
+    },
+    close,
+    refusal,
+  };
 }
 
-/** Ties the streams of the process to the session; `last` is its latest line of standard error. */
-function listen(child: Child, session: Session, onText: (line: string) => void): { last: string } {
+/** Ties the streams of the process to the ear; `last` is its latest line of standard error. */
+function listen(child: Child, ear: Ear, onText: (line: string) => void): { last: string } {
   const words = { last: '' };
   const splitter = new LineSplitter((line) => {
     words.last = line;
@@ -77,16 +96,16 @@ function listen(child: Child, session: Session, onText: (line: string) => void):
     clearTimeout(drain);
     const how = child.signalCode === null ? `with code ${child.exitCode}` : `by ${child.signalCode}`;
     const spoke = words.last === '' ? '' : `; its last words: ${words.last}`;
-    session.lose('exited', `the process ended ${how} ${session.progress}${spoke}`);
+    ear.lose('exited', `the process ended ${how} ${ear.progress}${spoke}`);
   };
-  child.stdout.on('data', session.take);
+  child.stdout.on('data', (chunk: Buffer) => ear.take(chunk));
   child.stdout.once('end', () => {
     // Ended output with a living process is a loss of its own; give the exit code a moment to arrive first.
-    setTimeout(() => session.lose('closed', `the process closed its output ${session.progress}`), DRAIN_MS).unref();
+    setTimeout(() => ear.lose('closed', `the process closed its output ${ear.progress}`), DRAIN_MS).unref();
   });
   child.stderr.on('data', (chunk: Buffer) => splitter.push(chunk));
   child.stdin.on('error', () => undefined); // a broken pipe shows as the end of the process, which has a cause
-  child.once('error', (error) => session.lose('exited', `the shell could not be started: ${error.message}`));
+  child.once('error', (error) => ear.lose('exited', `the shell could not be started: ${error.message}`));
   child.once('close', ended);
   child.once('exit', () => {
     drain = setTimeout(ended, DRAIN_MS); // a grandchild may hold the pipes open, then `close` never comes

@@ -2,7 +2,8 @@
 import { connect, type Socket } from 'node:net';
 import { SetUpError } from './errors.ts';
 import type { LinkTimes, LockStepLink } from './link.ts';
-import { Session } from './session.ts';
+import { openSession } from './session.ts';
+import type { Wire } from './wire.ts';
 
 export interface TcpPlace {
   readonly host: string;
@@ -22,32 +23,30 @@ export function parseTcpPlace(text: string): TcpPlace {
   return { host: match[1] ?? match[2], port };
 }
 
-/**
- * Connects, greets and waits for Hello. Rejects with SetUpError when nothing can be reached there, with LinkLostError
- * when something answers that is no controller.
- */
+/** Connects, greets and waits for Hello; rejects as openTcpWire does, or with LinkLostError when no controller answers. */
 export async function openTcpLink(place: string, times: Partial<LinkTimes> = {}): Promise<LockStepLink> {
+  return openSession(await openTcpWire(place), times);
+}
+
+/** Connects. Rejects with SetUpError when nothing can be reached there. */
+export async function openTcpWire(place: string): Promise<Wire> {
   const { host, port } = parseTcpPlace(place);
   const name = `tcp:${place}`;
   const socket = await reach(host, port, name);
   socket.setNoDelay(true); // a frame must not wait for the next one to share its packet
-  const session = new Session({ name, send: (bytes) => socket.write(bytes) }, times);
-  socket.on('data', session.take);
-  socket.on('error', (error) => session.lose('closed', `the connection broke ${session.progress}: ${error.message}`));
-  socket.on('close', () => session.lose('closed', `the other side closed the connection ${session.progress}`));
-
-  async function close(): Promise<void> {
-    session.end();
-    socket.destroy();
-  }
-
-  try {
-    const hello = await session.open();
-    return { hello, counters: session.counters, exchange: (sense, drive) => session.exchange(sense, drive), close };
-  } catch (error) {
-    await close();
-    throw error;
-  }
+  return {
+    name,
+    send: (bytes) => socket.write(bytes),
+    attach(ear) {
+      socket.on('data', (chunk) => ear.take(chunk));
+      socket.on('error', (error) => ear.lose('closed', `the connection broke ${ear.progress}: ${error.message}`));
+      socket.on('close', () => ear.lose('closed', `the other side closed the connection ${ear.progress}`));
+    },
+    async close() {
+      socket.end();
+      socket.destroySoon();
+    },
+  };
 }
 
 function reach(host: string, port: number, name: string): Promise<Socket> {

@@ -6,7 +6,23 @@
  * an 8 or 16 bit field are clamped to its range, NaN becomes 0; a 32 bit field is a counter and wraps.
  */
 import type { Frame, ValuesOf } from './dsl.ts';
-import { DRIVE, type Drive, GREET, type Greet, SENSE, type Sense } from './frames.ts';
+import {
+  BEAT,
+  BYE,
+  DRIVE,
+  type Drive,
+  GREET,
+  NOTE,
+  POWER,
+  REFUSE,
+  REPORT,
+  type Report,
+  SCENE,
+  type Scene,
+  SENSE,
+  type Sense,
+  WELCOME,
+} from './frames.ts';
 
 export type DecodeResult = 'ok' | 'wrong length';
 
@@ -19,20 +35,29 @@ export interface Codec<T extends Frame> {
 
 /** Moves one float32 to and from bytes; little-endian whatever the machine is. */
 const scratch = new DataView(new ArrayBuffer(4));
+const toUtf8 = new TextEncoder();
+const fromUtf8 = new TextDecoder();
 
 export function codecOf<T extends Frame>(frame: T): Codec<T> {
   const names = Object.keys(frame.fields);
   const kinds = names.map((name) => frame.fields[name].kind);
   const sizes = names.map((name) => frame.fields[name].size);
   const listName = names.find((name) => frame.fields[name].kind === 'f32s');
+  const textName = names.find((name) => frame.fields[name].kind === 'text');
+  const textMost = frame.mostBytes - frame.bytes;
 
   function lengthOf(values: Record<string, unknown>): number {
     return listName === undefined ? frame.bytes : frame.bytes + 4 * (values[listName] as Float32Array).length;
   }
 
+  /** A text that is too long is cut between two characters. */
+  function putText(text: string, bytes: Uint8Array, at: number): number {
+    return toUtf8.encodeInto(text, bytes.subarray(at, at + textMost)).written;
+  }
+
   function encode(values: ValuesOf<T>, bytes: Uint8Array, at = 0): number {
     const from = values as unknown as Record<string, number>;
-    const length = lengthOf(from);
+    let length = lengthOf(from);
     if (at + length > bytes.length) return 0;
     let o = at;
     for (let k = 0; k < names.length; k++) {
@@ -49,8 +74,14 @@ export function codecOf<T extends Frame>(frame: T): Codec<T> {
         case 'pad':
           bytes.fill(0, o, o + sizes[k]);
           break;
+        case 'f32':
+          putFloat(bytes, o, from[names[k]]);
+          break;
         case 'f32s':
           putFloats(bytes, o, from[names[k]] as unknown as Float32Array);
+          break;
+        case 'text':
+          length += putText(from[names[k]] as unknown as string, bytes, o);
       }
       o += sizes[k];
     }
@@ -59,7 +90,9 @@ export function codecOf<T extends Frame>(frame: T): Codec<T> {
 
   function decode(bytes: Uint8Array, values: ValuesOf<T>, at = 0, length = bytes.length - at): DecodeResult {
     const to = values as unknown as Record<string, number>;
-    if (length !== lengthOf(to) || at + length > bytes.length) return 'wrong length';
+    const free = textName === undefined ? 0 : textMost;
+    const least = lengthOf(to);
+    if (length < least || length > least + free || at + length > bytes.length) return 'wrong length';
     let o = at;
     for (let k = 0; k < names.length; k++) {
       switch (kinds[k]) {
@@ -72,8 +105,14 @@ export function codecOf<T extends Frame>(frame: T): Codec<T> {
         case 'u32':
           to[names[k]] = (bytes[o] | (bytes[o + 1] << 8) | (bytes[o + 2] << 16) | (bytes[o + 3] << 24)) >>> 0;
           break;
+        case 'f32':
+          to[names[k]] = takeFloat(bytes, o);
+          break;
         case 'f32s':
           takeFloats(bytes, o, to[names[k]] as unknown as Float32Array);
+          break;
+        case 'text':
+          (to as Record<string, unknown>)[names[k]] = fromUtf8.decode(bytes.subarray(o, at + length));
       }
       o += sizes[k];
     }
@@ -98,23 +137,35 @@ function putU32(bytes: Uint8Array, o: number, value: number): void {
   putU16(bytes, o + 2, value >>> 16);
 }
 
+function putFloat(bytes: Uint8Array, o: number, value: number): void {
+  scratch.setFloat32(0, value, true);
+  for (let j = 0; j < 4; j++) bytes[o + j] = scratch.getUint8(j);
+}
+
+function takeFloat(bytes: Uint8Array, o: number): number {
+  for (let j = 0; j < 4; j++) scratch.setUint8(j, bytes[o + j]);
+  return scratch.getFloat32(0, true);
+}
+
 function putFloats(bytes: Uint8Array, at: number, list: Float32Array): void {
-  for (let k = 0, o = at; k < list.length; k++, o += 4) {
-    scratch.setFloat32(0, list[k], true);
-    for (let j = 0; j < 4; j++) bytes[o + j] = scratch.getUint8(j);
-  }
+  for (let k = 0, o = at; k < list.length; k++, o += 4) putFloat(bytes, o, list[k]);
 }
 
 function takeFloats(bytes: Uint8Array, at: number, list: Float32Array): void {
-  for (let k = 0, o = at; k < list.length; k++, o += 4) {
-    for (let j = 0; j < 4; j++) scratch.setUint8(j, bytes[o + j]);
-    list[k] = scratch.getFloat32(0, true);
-  }
+  for (let k = 0, o = at; k < list.length; k++, o += 4) list[k] = takeFloat(bytes, o);
 }
 
 export const { encode: encodeSense, decode: decodeSense } = codecOf(SENSE);
 export const { encode: encodeDrive, decode: decodeDrive } = codecOf(DRIVE);
 export const { encode: encodeGreet, decode: decodeGreet } = codecOf(GREET);
+export const { encode: encodeWelcome, decode: decodeWelcome } = codecOf(WELCOME);
+export const { encode: encodeRefuse, decode: decodeRefuse } = codecOf(REFUSE);
+export const { encode: encodePower, decode: decodePower } = codecOf(POWER);
+export const { encode: encodeNote, decode: decodeNote } = codecOf(NOTE);
+export const { encode: encodeBeat, decode: decodeBeat } = codecOf(BEAT);
+export const { encode: encodeBye, decode: decodeBye } = codecOf(BYE);
+export const { encode: encodeScene, decode: decodeScene } = codecOf(SCENE);
+export const { encode: encodeReport, decode: decodeReport } = codecOf(REPORT);
 
 /** A Sense with every field 0. */
 export function blankSense(): Sense {
@@ -146,6 +197,14 @@ export function blankDrive(watchCount: number): Drive {
   return { tick: 0, gates: 0, state: 0, trip: 0, dutyA: 0, dutyB: 0, dutyC: 0, busy: 0, watch };
 }
 
-export function blankGreet(version: number): Greet {
-  return { version };
+/** A Scene with every field 0: no power. */
+export function blankScene(): Scene {
+  const zeros = { open: 0, source: 0, hold: 0, push: 0, inertia: 0, winding: 0, bridge: 0 };
+  return { number: 0, levels: 0, gear: 0, clock: 0, trigger: 0, ...zeros };
+}
+
+/** A Report with every field 0 and room for `watchCount` watch values (0 to 32). */
+export function blankReport(watchCount: number): Report {
+  const { watch } = blankDrive(watchCount);
+  return { number: 0, state: 0, trip: 0, angle: 0, speed: 0, torque: 0, drawn: 0, loss: 0, busy: 0, watch };
 }

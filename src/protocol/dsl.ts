@@ -4,8 +4,11 @@
  * and, for Hello, the schema that checks what a board says (hello.ts).
  */
 export type IntegerKind = 'u8' | 'u16' | 'u32';
-/** `pad` bytes are sent as 0 and not read; `f32s` is a list of float32 that ends the frame. */
-export type FieldKind = IntegerKind | 'pad' | 'f32s';
+/**
+ * `pad` bytes are sent as 0 and not read. `f32s`, a list of float32, and `text`, UTF-8 without a closing zero, end a
+ * frame and take the rest of it.
+ */
+export type FieldKind = IntegerKind | 'f32' | 'pad' | 'f32s' | 'text';
 
 /** One bit of a flag field; its place in the list is its number. */
 export interface Bit {
@@ -30,14 +33,14 @@ export interface FieldNote {
 
 export interface Field<K extends FieldKind = FieldKind> extends FieldNote {
   readonly kind: K;
-  /** Bytes of the field; for `f32s` the bytes of one item. */ readonly size: number;
-  /** Largest number of items of an `f32s` field, else 1. */ readonly most: number;
+  /** Bytes of the field; of one item for those that end a frame. */ readonly size: number;
+  /** Largest number of items of a field that ends a frame, else 1. */ readonly most: number;
 }
 
 export type Fields = Readonly<Record<string, Field>>;
-export type Sender = 'host' | 'board';
+export type Sender = 'host' | 'board' | 'either';
 
-/** A frame of fixed layout. `bytes` does not count the items of a closing `f32s` field. */
+/** A frame of fixed layout. `bytes` does not count the items of a field that ends it. */
 export interface Frame<F extends Fields = Fields> {
   readonly name: string;
   readonly id: number;
@@ -48,16 +51,24 @@ export interface Frame<F extends Fields = Fields> {
   readonly mostBytes: number;
 }
 
-/** Values of a frame as a plain object: numbers as they travel (counts), lists as Float32Array. */
+/** Values of a frame as a plain object: numbers as they travel (counts), lists as Float32Array, texts as strings. */
 export type ValuesOf<T extends Frame> = {
   -readonly [K in keyof T['fields'] as T['fields'][K] extends Field<'pad'>
     ? never
-    : K]: T['fields'][K] extends Field<'f32s'> ? Float32Array : number;
+    : K]: T['fields'][K] extends Field<'f32s'> ? Float32Array : T['fields'][K] extends Field<'text'> ? string : number;
 };
+
+/** Whether a field has no length of its own and therefore ends its frame. */
+export const endsFrame = ({ kind }: Field): boolean => kind === 'f32s' || kind === 'text';
 
 export const u8 = (note: FieldNote): Field<'u8'> => Object.freeze({ kind: 'u8', size: 1, most: 1, ...note });
 export const u16 = (note: FieldNote): Field<'u16'> => Object.freeze({ kind: 'u16', size: 2, most: 1, ...note });
 export const u32 = (note: FieldNote): Field<'u32'> => Object.freeze({ kind: 'u32', size: 4, most: 1, ...note });
+/** A value in SI, IEEE 754 binary32. */
+export const f32 = (note: FieldNote): Field<'f32'> => Object.freeze({ kind: 'f32', size: 4, most: 1, ...note });
+/** Text of at most `most` bytes. */
+export const text = (most: number, note: FieldNote): Field<'text'> =>
+  Object.freeze({ kind: 'text', size: 1, most, ...note });
 export const pad = (size: number): Field<'pad'> =>
   Object.freeze({ kind: 'pad', size, most: 1, doc: 'sent as 0, not read' });
 export const f32s = (most: number, note: FieldNote): Field<'f32s'> =>
@@ -78,10 +89,10 @@ export function frame<const F extends Fields>(spec: {
   let bytes = 0;
   let mostBytes = 0;
   fields.forEach(([name, field], place) => {
-    if (field.kind === 'f32s' && place !== fields.length - 1) {
-      throw new RangeError(`field ${spec.name}.${name} is a list; a list is allowed as the last field only`);
+    if (endsFrame(field) && place !== fields.length - 1) {
+      throw new RangeError(`field ${spec.name}.${name} has no fixed length; that is allowed for the last field only`);
     }
-    if (field.kind !== 'f32s') bytes += field.size;
+    if (!endsFrame(field)) bytes += field.size;
     mostBytes += field.size * field.most;
   });
   return Object.freeze({ ...spec, bytes, mostBytes });

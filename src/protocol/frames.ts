@@ -1,42 +1,39 @@
 /**
- * Every byte that crosses a link is declared here and in hello-fields.ts, and nowhere else. The codec, the C header
- * src/board/phantom_link.h and the frame tables in DEVELOPERS.md are made from these declarations (npm run protocol).
+ * Every byte that crosses a link is declared here, in link-frames.ts, slow-frames.ts and hello.ts, and nowhere else. The
+ * codec, the C header src/board/phantom_link.h and the tables of src/board/PROTOCOL.md are made from these declarations
+ * (npm run protocol).
  *
- * Rules: append fields, never reorder; a changed meaning takes a new id; ids are never used twice.
- * Numbers travel little-endian, without gaps. Scales "of the board" are those of its description, src/sensing/board.ts;
- * Hello does not carry them back.
+ * Rules: append fields, never reorder; a changed meaning takes a new id; ids are never used twice. What is released is
+ * written down in tests/protocol/released.json, and a test holds the declarations to it.
+ * Numbers travel little-endian, without gaps. A board writes MessagePack and never has to read it: all that the drill
+ * sends has a fixed layout.
  */
-import { codeOf, f32s, frame, maskOf, pad, u8, u16, u32, type ValuesOf } from './dsl.ts';
+import { codeOf, type Frame, f32s, frame, maskOf, pad, u8, u16, u32, type ValuesOf } from './dsl.ts';
+import { BUSY_COUNT_S, DUTY_FULL, HALL_AGE_COUNT_S, WATCH_MOST } from './limits.ts';
+import { BEAT, BYE, GREET, NOTE, POWER, REFUSE, WELCOME } from './link-frames.ts';
+import { REPORT, SCENE } from './slow-frames.ts';
+import { STATUS } from './status-fields.ts';
 
-/** Version that Greet and Hello carry; raised when an older board could misread a frame. */
-export const PROTOCOL_VERSION = 2;
-/** Most watch values that a Drive frame carries. */
-export const WATCH_MOST = 32;
-/** Reading of a sensor that the board does not have. */
-export const NOT_FITTED = 0xffff;
-/** Hall age that means "this long or longer". */
-export const HALL_AGE_MOST = 0xffff;
-/** Time of one count of `hallAge` [s]. */
-export const HALL_AGE_COUNT_S = 1e-8;
-/** Duty count of a high side that is on all period. */
-export const DUTY_FULL = 32768;
-/** Time of one count of `busy` [s]. */
-export const BUSY_COUNT_S = 1e-7;
+export * from './limits.ts';
+export * from './link-frames.ts';
+export * from './slow-frames.ts';
 
 const RATIO = {
   unit: 'share of the reference',
-  scale: 'count / full scale = R / (R + pull-up); parts ntc... of the board',
+  scale: 'count / 2^Hello.bits = R / (R + pull-up); Hello.ntc...',
 };
-const PHASE = { unit: 'V', scale: 'count, times reference_V / 2^bits * phaseDivider of the board' };
+const PHASE = { unit: 'V', scale: 'count * Hello.phasePerCount_V' };
 const CURRENT = { unit: 'A', scale: '(count - Hello.currentZero_counts) * Hello.currentPerCount_A' };
 
 export const SENSE = frame({
   name: 'Sense',
   id: 0x10,
   from: 'host',
-  doc: 'What the pins of the board would read at the sampling instant of one PWM period.',
+  doc: 'What the pins of the board would read at the sampling instant before one update point.',
   fields: {
-    tick: u32({ doc: 'number of the PWM period since the run began, wraps at 2^32; the virtual clock of the board' }),
+    tick: u32({
+      doc: 'number of the update point since the run began, one or two a PWM period (Hello.updates), wraps at 2^32; the virtual clock of the board',
+    }),
     flags: u16({
       doc: 'logic levels',
       bits: [
@@ -69,12 +66,12 @@ export const SENSE = frame({
     phaseC: u16({ ...PHASE, doc: 'terminal C behind divider and filter; 0xFFFF when not fitted' }),
     gyro: u16({
       unit: 'rad/s',
-      scale: '(count - Hello.currentZero_counts) * gyroPerCount_rad_s of the board',
+      scale: '(count - Hello.currentZero_counts) * Hello.gyroPerCount_rad_s',
       doc: 'rate of the housing about the spindle, positive as a screw goes in; 0xFFFF when not fitted',
     }),
     accel: u16({
       unit: 'm/s2',
-      scale: '(count - Hello.currentZero_counts) * accelPerCount_m_s2 of the board',
+      scale: '(count - Hello.currentZero_counts) * Hello.accelPerCount_m_s2',
       doc: 'acceleration of the housing along the tangent, gravity included; 0xFFFF when not fitted',
     }),
   },
@@ -84,45 +81,18 @@ export const DRIVE = frame({
   name: 'Drive',
   id: 0x20,
   from: 'board',
-  doc: 'What the timer of the board would be loaded with; one per Sense, in force from the next PWM period on.',
+  doc: 'What the timer of the board would be loaded with; one per Sense, in force from the next update point on.',
   fields: {
     tick: u32({ doc: 'tick of the Sense frame that this one answers' }),
     gates: u8({
-      doc: 'legs that are driven (complementary); a leg that is not driven has both switches off',
+      doc: 'legs that are driven, complementary: duty 0 is low all period, 32768 high all period; a leg that is not driven has both switches off',
       bits: [
         { name: 'GATE_A', doc: 'leg A is driven' },
         { name: 'GATE_B', doc: 'leg B is driven' },
         { name: 'GATE_C', doc: 'leg C is driven' },
       ],
     }),
-    state: u8({
-      doc: 'what the board is doing; 128 to 255 are the own codes of a board',
-      codes: [
-        { name: 'STATE_STARTING', value: 0, doc: 'measures its offsets, gates off' },
-        { name: 'STATE_READY', value: 1, doc: 'waits for the trigger, gates off' },
-        { name: 'STATE_RUNNING', value: 2, doc: 'drives the motor' },
-        { name: 'STATE_COASTING', value: 3, doc: 'gates off until the motor is slow enough' },
-        { name: 'STATE_STALLED', value: 4, doc: 'has seen a stall and has cut or lowered the torque' },
-        { name: 'STATE_WAITING', value: 5, doc: 'gates off until supply or sensors are healthy again' },
-        { name: 'STATE_TRIPPED', value: 6, doc: 'a protection holds the gates off; see trip' },
-        { name: 'STATE_BRAKING', value: 7, doc: 'brakes the motor' },
-      ],
-    }),
-    trip: u8({
-      doc: 'why a protection acted; 128 to 255 are the own codes of a board',
-      codes: [
-        { name: 'TRIP_NONE', value: 0, doc: 'nothing tripped' },
-        { name: 'TRIP_CURRENT', value: 1, doc: 'phase current above its limit' },
-        { name: 'TRIP_LINK_HIGH', value: 2, doc: 'link voltage above its limit' },
-        { name: 'TRIP_LINK_LOW', value: 3, doc: 'link voltage below its limit' },
-        { name: 'TRIP_HALL', value: 4, doc: 'Hall code that cannot be' },
-        { name: 'TRIP_SENSOR', value: 5, doc: 'offset or reading of a converter channel out of range' },
-        { name: 'TRIP_LOCK', value: 6, doc: 'angle estimate lost' },
-        { name: 'TRIP_STALL', value: 7, doc: 'stalled for too long' },
-        { name: 'TRIP_HEAT', value: 8, doc: 'winding or power stage too hot' },
-        { name: 'TRIP_SPEED', value: 9, doc: 'speed above its limit' },
-      ],
-    }),
+    ...STATUS,
     reserved: pad(1),
     dutyA: u16({ unit: 'period', scale: 1 / DUTY_FULL, doc: 'high side of leg A; larger than 32768 is clamped' }),
     dutyB: u16({ unit: 'period', scale: 1 / DUTY_FULL, doc: 'high side of leg B; larger than 32768 is clamped' }),
@@ -132,26 +102,11 @@ export const DRIVE = frame({
   },
 });
 
-export const GREET = frame({
-  name: 'Greet',
-  id: 0x01,
-  from: 'host',
-  doc: 'Asks the board to say Hello.',
-  fields: {
-    version: u16({ doc: 'protocol version of the host' }),
-    reserved: pad(2),
-  },
-});
-
-/** Id of Hello, the one frame that is a MessagePack map (hello-fields.ts). */
-export const HELLO_ID = 0x02;
-
 /** Frames of fixed layout, in the order of the documents. */
-export const FRAMES = [GREET, SENSE, DRIVE] as const;
+export const FRAMES: readonly Frame[] = [GREET, WELCOME, REFUSE, SENSE, DRIVE, POWER, SCENE, REPORT, NOTE, BEAT, BYE];
 
 export interface Sense extends ValuesOf<typeof SENSE> {}
 export interface Drive extends ValuesOf<typeof DRIVE> {}
-export interface Greet extends ValuesOf<typeof GREET> {}
 
 export const SENSE_BOOT = maskOf(SENSE, 'SENSE_BOOT');
 export const SENSE_IN = maskOf(SENSE, 'SENSE_IN');

@@ -9,7 +9,7 @@
 import { Decoder, encode } from '@msgpack/msgpack';
 import { Ajv, type ErrorObject } from 'ajv';
 import Type, { type Static } from 'typebox';
-import { PROTOCOL_VERSION, WATCH_MOST } from './frames.ts';
+import { CREDITS_MOST, PROTOCOL_VERSION, WATCH_MOST } from './limits.ts';
 
 /** Longest Hello [bytes]; 32 watch values with all texts at their limit need less. */
 export const HELLO_BYTES_MOST = 4096;
@@ -18,6 +18,8 @@ const DEPTH_MOST = 3;
 
 const text = (maxLength: number, description: string) =>
   Type.String({ minLength: 1, maxLength, pattern: '^[^\\u0000-\\u001f\\u007f]*$', description });
+const scale = (maximum: number, unit: string, description: string) =>
+  Type.Number({ exclusiveMinimum: 0, maximum, unit, description });
 const COUNTS = { minimum: 0, maximum: 65535, unit: 'count' };
 
 export const WATCH_SCHEMA = Type.Object(
@@ -33,26 +35,37 @@ export const HELLO_SCHEMA = Type.Object(
   {
     version: Type.Integer({ minimum: 1, maximum: 65535, description: 'protocol version of the board' }),
     board: text(63, 'which board or program this is'),
+    uid: text(63, 'which one of them: number of the chip, or of the process'),
     firmware: text(63, 'which build of the firmware this is, e.g. a hash'),
     pwm_Hz: Type.Number({ minimum: 1000, maximum: 200000, unit: 'Hz', description: 'PWM frequency' }),
+    updates: Type.Integer({ minimum: 1, maximum: 2, description: 'update points a PWM period, each with a Sense' }),
+    bits: Type.Integer({ minimum: 8, maximum: 15, description: 'bits of the converter' }),
     shunts: Type.Enum(['abc', 'ab', 'bc', 'ac'], { description: 'legs that have a shunt' }),
-    currentPerCount_A: Type.Number({
-      exclusiveMinimum: 0,
-      maximum: 100,
-      unit: 'A',
-      description: 'phase current of one count',
-    }),
+    currentPerCount_A: scale(100, 'A', 'phase current of one count'),
     currentZero_counts: Type.Number({ ...COUNTS, description: 'reading of a shunt at zero current' }),
-    linkPerCount_V: Type.Number({
-      exclusiveMinimum: 0,
-      maximum: 10,
-      unit: 'V',
-      description: 'link voltage of one count',
-    }),
+    linkPerCount_V: scale(10, 'V', 'link voltage of one count'),
     triggerLow_counts: Type.Number({ ...COUNTS, description: 'trigger reading when released' }),
     triggerHigh_counts: Type.Number({ ...COUNTS, description: 'trigger reading when pulled fully' }),
     halls: Type.Boolean({ description: 'whether the board has Hall sensors' }),
+    phasePerCount_V: Type.Optional(
+      scale(10, 'V', 'phase voltage of one count; left out: the board does not read them'),
+    ),
+    ntc_ohm: Type.Optional(scale(1e6, 'ohm', 'thermistors at 25 °C; left out: the board does not read them')),
+    ntcB_K: Type.Optional(scale(10_000, 'K', 'exponent B of their law, at 25 °C')),
+    ntcPullUp_ohm: Type.Optional(scale(1e6, 'ohm', 'resistor from the reference to each thermistor')),
+    gyroPerCount_rad_s: Type.Optional(scale(10, 'rad/s', 'body rate of one count; left out: not read')),
+    accelPerCount_m_s2: Type.Optional(scale(100, 'm/s²', 'acceleration of one count; left out: not read')),
     virtualTick: Type.Boolean({ description: 'whether the board takes all its time from the tick of Sense' }),
+    rateSplit: Type.Optional(
+      Type.Boolean({ description: 'whether the board answers Scene: closes its fast loops itself, in wall time' }),
+    ),
+    credits: Type.Optional(
+      Type.Integer({
+        minimum: 1,
+        maximum: CREDITS_MOST,
+        description: 'frames that it can have unanswered; 1 if left out',
+      }),
+    ),
     watch: Type.Array(WATCH_SCHEMA, { maxItems: WATCH_MOST, description: 'values that ride in every Drive frame' }),
   },
   { additionalProperties: false },
@@ -114,6 +127,12 @@ function problemOf(value: unknown): string | undefined {
   if (!validate(value)) return sentence(validate.errors![0]);
   const { triggerLow_counts: low, triggerHigh_counts: high, watch } = value;
   if (low === high) return `Hello.triggerHigh_counts is ${high}; it must differ from triggerLow_counts`;
+  const ntc = [value.ntc_ohm, value.ntcB_K, value.ntcPullUp_ohm].filter((each) => each !== undefined).length;
+  if (ntc !== 0 && ntc !== 3) return 'Hello has some of ntc_ohm, ntcB_K, ntcPullUp_ohm; it must have all three or none';
+  const most = 2 ** value.bits - 1;
+  for (const key of ['currentZero_counts', 'triggerLow_counts', 'triggerHigh_counts'] as const)
+    if (value[key] > most)
+      return `Hello.${key} is ${value[key]}; a converter of ${value.bits} bits reads at most ${most}`;
   const names = watch.map((each) => each.name);
   const twice = names.find((name, k) => names.indexOf(name) !== k);
   return twice === undefined ? undefined : `Hello.watch names '${twice}' twice; names must be unique`;

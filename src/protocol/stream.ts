@@ -12,9 +12,28 @@ import { type Accepted, checkPacket, type Drops, noDrops, PACKET_EXTRA, PAYLOAD_
 /** Called for each good frame; the payload lies in bytes[PAYLOAD_AT...], valid until the call returns. */
 export type FrameHandler = (id: number, bytes: Uint8Array, payloadLength: number) => void;
 
-export class StreamReceiver {
+/** Takes what arrives, on a stream or as messages; never throws, counts what it drops by cause. */
+export interface Receiver {
+  readonly drops: Drops;
+  /** Bytes seen since the last good frame, delimiters not counted. */ readonly noise: number;
+  /** Takes the next piece: of a stream, or one message. */
+  push(chunk: Uint8Array): void;
+  /** Narrows what is taken from now on; frames longer than those of the constructor never fit. */
+  accept(accepted: readonly Accepted[]): void;
+}
+
+/** Makes what goes on the wire. */
+export interface Sender {
+  /** Packet in the making; write the payload at PAYLOAD_AT. */ readonly packet: Uint8Array;
+  /** Seals and wraps the payload in `packet`; the bytes returned are valid until the next call. */
+  wrap(id: number, payloadLength: number): Uint8Array;
+  /** The same for a payload that lies elsewhere. */
+  wrapCopy(id: number, payload: Uint8Array): Uint8Array;
+}
+
+export class StreamReceiver implements Receiver {
   readonly drops: Drops = noDrops();
-  /** Bytes seen since the last good frame, delimiters not counted. */ noise = 0;
+  noise = 0;
   private readonly buffer: Uint8Array;
   private accepted: readonly Accepted[];
   private readonly onFrame: FrameHandler;
@@ -28,12 +47,10 @@ export class StreamReceiver {
     this.buffer = new Uint8Array(cobsMost(Math.max(...accepted.map((each) => each.most)) + PACKET_EXTRA));
   }
 
-  /** Narrows what is taken from now on; frames longer than those of the constructor never fit. */
   accept(accepted: readonly Accepted[]): void {
     this.accepted = accepted;
   }
 
-  /** Takes the next piece of the stream. */
   push(chunk: Uint8Array): void {
     const buffer = this.buffer;
     for (let k = 0; k < chunk.length; k++) {
@@ -71,8 +88,8 @@ export class StreamReceiver {
 }
 
 /** Wraps packets for a stream; its two buffers are used again for every frame. */
-export class StreamSender {
-  /** Packet in the making; write the payload at PAYLOAD_AT. */ readonly packet: Uint8Array;
+export class StreamSender implements Sender {
+  readonly packet: Uint8Array;
   private readonly wire: Uint8Array;
 
   constructor(payloadMost: number) {
@@ -80,7 +97,6 @@ export class StreamSender {
     this.wire = new Uint8Array(cobsMost(this.packet.length) + 2);
   }
 
-  /** Seals and wraps the payload in `packet`; the bytes returned are valid until the next call. */
   wrap(id: number, payloadLength: number): Uint8Array {
     const length = sealPacket(this.packet, id, payloadLength);
     this.wire[0] = 0;
@@ -89,7 +105,6 @@ export class StreamSender {
     return this.wire.subarray(0, end + 1);
   }
 
-  /** The same for a payload that lies elsewhere. */
   wrapCopy(id: number, payload: Uint8Array): Uint8Array {
     this.packet.set(payload, PAYLOAD_AT);
     return this.wrap(id, payload.length);

@@ -2,7 +2,13 @@
 import type { DrillParams } from '../plant/params.ts';
 import { PROTOCOL_VERSION } from '../protocol/frames.ts';
 import type { Hello } from '../protocol/hello.ts';
-import { type BoardParams, currentPerCount_A, currentZero_counts, linkPerCount_V } from '../sensing/board.ts';
+import {
+  type BoardParams,
+  currentPerCount_A,
+  currentZero_counts,
+  linkPerCount_V,
+  phasePerCount_V,
+} from '../sensing/board.ts';
 
 /** Largest deviation of a scale, as a share: a part tolerance of 1 % is a fault of the board, more is another board. */
 const SCALE_SHARE = 0.01;
@@ -18,6 +24,8 @@ export function misfits(hello: Hello, board: BoardParams, drill: DrillParams): s
     found.push(`protocol version: the controller says ${hello.version}, this program speaks ${PROTOCOL_VERSION}`);
   }
   scale('PWM frequency', hello.pwm_Hz, drill.bridge.pwm_Hz, 'Hz', 0);
+  scale('update points a PWM period', hello.updates, drill.bridge.updates, '', 0);
+  scale('bits of the converter', hello.bits, board.bits, '', 0);
   const range_counts = 2 ** board.bits;
   scale('current of one count', hello.currentPerCount_A, currentPerCount_A(board), 'A');
   scale('zero current', hello.currentZero_counts, currentZero_counts(board), 'counts', SCALE_SHARE * range_counts);
@@ -37,6 +45,17 @@ export function misfits(hello: Hello, board: BoardParams, drill: DrillParams): s
   if (missing.length > 0) {
     found.push(`shunts: the controller reads ${hello.shunts}, the board has ${board.shunts} fitted`);
   }
+  const sensor = (what: string, fitted: boolean, said: number | undefined, is: number, unit: string) => {
+    if (said === undefined) return;
+    if (fitted) scale(what, said, is, unit);
+    else found.push(`${what}: the controller says ${short(said)} ${unit}, the board has none fitted`);
+  };
+  sensor('phase voltage of one count', board.phases, hello.phasePerCount_V, phasePerCount_V(board), 'V');
+  sensor('thermistors at 25 °C', board.thermistors, hello.ntc_ohm, board.ntc_ohm, 'ohm');
+  sensor('exponent B of the thermistors', board.thermistors, hello.ntcB_K, board.ntcB_K, 'K');
+  sensor('pull-up of the thermistors', board.thermistors, hello.ntcPullUp_ohm, board.ntcPullUp_ohm, 'ohm');
+  sensor('body rate of one count', board.motion, hello.gyroPerCount_rad_s, board.gyroPerCount_rad_s, 'rad/s');
+  sensor('acceleration of one count', board.motion, hello.accelPerCount_m_s2, board.accelPerCount_m_s2, 'm/s²');
   if (hello.halls && !board.halls) found.push('Halls: the controller needs them, the board has none');
   return found;
 }

@@ -16,9 +16,16 @@ export class LockStepBench extends BenchCore implements Coupled {
     this.link = options.link;
   }
 
+  private told = false;
+
   /** Runs one PWM period and fills `sample`; resolves when the answer is in, or is given up. Never rejects. */
   tickOnce(): void | Promise<void> {
-    if (this.open()) return this.link.exchange(this.sense, this.drive).then(this.settle);
+    const asked = this.open();
+    if (this.plant.powered !== this.told) {
+      this.told = this.plant.powered;
+      this.link.power(this.told, this.plant.tick >>> 0);
+    }
+    if (asked) return this.link.exchange(this.sense, this.drive).then(this.settle);
     this.close();
   }
 

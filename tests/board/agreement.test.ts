@@ -3,7 +3,7 @@ import { spawnSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { acceptedByBoard } from '../../src/protocol/accepted.ts';
-import { blankGreet, blankSense, encodeDrive, encodeGreet, encodeSense } from '../../src/protocol/codec.ts';
+import { blankSense, encodeDrive, encodeGreet, encodeSense } from '../../src/protocol/codec.ts';
 import { DRIVE, type Drive, GREET, HELLO_ID, SENSE, type Sense } from '../../src/protocol/frames.ts';
 import { PAYLOAD_AT } from '../../src/protocol/packet.ts';
 import { StreamReceiver, StreamSender } from '../../src/protocol/stream.ts';
@@ -34,7 +34,7 @@ function join(parts: readonly Uint8Array[]): Uint8Array {
 const sender = new StreamSender(1024);
 const senseFrame = (s: Sense) => sender.wrap(SENSE.id, encodeSense(s, sender.packet, PAYLOAD_AT)).slice();
 const driveFrame = (d: Drive) => sender.wrap(DRIVE.id, encodeDrive(d, sender.packet, PAYLOAD_AT)).slice();
-const greetFrame = (n: number) => sender.wrap(GREET.id, encodeGreet(blankGreet(n), sender.packet, PAYLOAD_AT)).slice();
+const greetFrame = (n: number) => sender.wrap(GREET.id, encodeGreet({ version: n }, sender.packet, PAYLOAD_AT)).slice();
 
 function counters(packets: number, ...drops: number[]): Uint8Array {
   return sender.wrapCopy(COUNTERS_ID, new Uint8Array(Uint32Array.of(packets, ...drops).buffer)).slice();
@@ -89,7 +89,7 @@ describe('C kit', () => {
       if (kind === 1) return join([frame, seededBytes(k, draw(60))]);
       if (kind === 2) return frame.subarray(0, draw(frame.length));
       if (kind === 3) return sender.wrapCopy(draw(256), seededBytes(k, draw(30))).slice();
-      if (kind === 4) return seededBytes(k, 40).map((byte) => byte || 1);
+      if (kind === 4) return seededBytes(k, 260).map((byte) => byte || 1);
       return frame;
     });
     const stream = join(frames);

@@ -64,7 +64,7 @@ describe('stdio link, a controller that misbehaves', () => {
   });
 
   it.each([
-    ['old', 'wrong version', 'the board speaks version 7, this is 2'],
+    ['old', 'wrong version', 'the board speaks version 7, this is 3'],
     ['odd-hello', 'bad hello', 'Hello.pwm_Hz must be number'],
   ])('whose Hello is %s is refused as "%s"', async (oddity, cause, words) => {
     const error = await failureOf(odd(oddity));

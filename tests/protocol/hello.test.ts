@@ -52,7 +52,7 @@ describe('Hello', () => {
       },
       "names 'w' twice",
     ],
-    [{ version: 2 }, "malformed: Hello must have required property 'board'"],
+    [{ version: 3 }, "malformed: Hello must have required property 'board'"],
     [{ ...HELLO_SAMPLE, currentPerCount_A: Number.NaN }, 'malformed: Hello.currentPerCount_A'],
     [42, 'malformed: Hello must be object'],
     [null, 'malformed: Hello must be object'],
@@ -61,7 +61,7 @@ describe('Hello', () => {
   });
 
   it('of another version is told apart from a malformed one, whatever else it says', () => {
-    expect(complaint({ version: 1, news: true })).toBe('wrong version: the board speaks version 1, this is 2');
+    expect(complaint({ version: 1, news: true })).toBe('wrong version: the board speaks version 1, this is 3');
   });
 
   it('is refused when longer than its limit, before it is decoded', () => {

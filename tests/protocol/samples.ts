@@ -38,10 +38,13 @@ export const DRIVE_SAMPLE: Drive = {
 export const DRIVE_HEX = '04 03 02 01 03 02 00 00 00 80 00 00 01 00 23 00 00 00 c0 3f 00 00 00 00';
 
 export const HELLO_SAMPLE: Hello = {
-  version: 2,
+  version: 3,
   board: 'six-step board',
+  uid: 'bench 7',
   firmware: 'a1b2c3',
   pwm_Hz: 20_000,
+  updates: 1,
+  bits: 12,
   shunts: 'abc',
   currentPerCount_A: 0.0805664,
   currentZero_counts: 2048,

@@ -116,7 +116,7 @@ describe('stream framing', () => {
     const cases = [
       ['badCrc', SENSE_WIRE.replace('ef 07', 'ef 06')],
       ['badCobs', SENSE_WIRE.replace('0a 08', '0f 08')],
-      ['tooLong', `00 ${'11 '.repeat(37)}00`],
+      ['tooLong', `00 ${'11 '.repeat(212)}00`],
       ['wrongLength', hex(wrap(SENSE.id, '01 02 03 04'))],
       ['wrongLength', '00 02 55 00'],
       ['unknownId', hex(wrap(DRIVE.id, '01 02'))],

@@ -29,7 +29,7 @@ describe('fit of a controller to its board', () => {
 
   it('refuses another PWM frequency and another protocol', () => {
     expect(said({ pwm_Hz: 16_000, version: 9 })).toEqual([
-      'protocol version: the controller says 9, this program speaks 2',
+      'protocol version: the controller says 9, this program speaks 3',
       'PWM frequency: the controller says 16000 Hz, the board has 20000 Hz',
     ]);
   });

@@ -22,9 +22,12 @@ static const phantom_watch watch[] = {
 
 static const phantom_hello hello = {
     .board = "six-step starter",
+    .uid = "starter",
     .firmware = STARTER_FIRMWARE,
     .shunts = "abc",
     .pwm_Hz = BOARD_PWM_HZ,
+    .updates = 1,
+    .bits = BOARD_BITS,
     .current_per_count_A = BOARD_CURRENT_PER_COUNT_A,
     .current_zero_counts = BOARD_CURRENT_ZERO_COUNTS,
     .link_per_count_V = BOARD_LINK_PER_COUNT_V,
@@ -60,9 +63,21 @@ static int say_hello(int out)
     return size > 0 && send_frame(out, PHANTOM_HELLO_ID, payload, size);
 }
 
+/* A sign of life that asks goes back with the same number. */
+static int send_beat(const phantom_receiver *r, int out)
+{
+    phantom_beat beat;
+    uint8_t payload[PHANTOM_BEAT_SIZE];
+    if (!phantom_beat_decode(&beat, r->payload, r->payload_size) || beat.levels & PHANTOM_BEAT_ANSWER) return 1;
+    beat.levels = PHANTOM_BEAT_ANSWER;
+    return send_frame(out, PHANTOM_BEAT_ID, payload, phantom_beat_encode(&beat, payload));
+}
+
 static int answer(const phantom_receiver *r, six_step *controller, int out)
 {
     if (r->id == PHANTOM_GREET_ID) return say_hello(out);
+    if (r->id == PHANTOM_BEAT_ID) return send_beat(r, out);
+    if (r->id != PHANTOM_SENSE_ID) return 1;
     phantom_sense sense;
     phantom_drive drive;
     uint8_t payload[PHANTOM_DRIVE_SIZE_MOST];

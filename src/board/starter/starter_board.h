@@ -6,6 +6,7 @@
 #define STARTER_BOARD_H
 
 #define BOARD_PWM_HZ 20000.0f             /* [Hz] one tick per PWM period */
+#define BOARD_BITS 12u                    /* of the converter */
 #define BOARD_RANGE_COUNTS 4096.0f        /* [count] 12 bit converter */
 #define BOARD_REFERENCE_V 3.3f            /* [V] of the converter */
 #define BOARD_SHUNT_OHM 0.0005f           /* [ohm] one low-side shunt per leg */

@@ -1,7 +1,8 @@
 /** Writes the C99 header of the protocol from the declarations. Pure: text in, text out. */
-import type { Field, Frame } from '../dsl.ts';
+import { endsFrame, type Field, type Frame } from '../dsl.ts';
 import {
   BUSY_COUNT_S,
+  CREDITS_MOST,
   DUTY_FULL,
   FRAMES,
   HALL_AGE_MOST,
@@ -9,6 +10,7 @@ import {
   NOT_FITTED,
   PROTOCOL_VERSION,
   SENSE_HALL_SHIFT,
+  TEXT_MOST,
   WATCH_MOST,
 } from '../frames.ts';
 import { HELLO_SCHEMA, WATCH_SCHEMA } from '../hello.ts';
@@ -29,7 +31,10 @@ const HEAD = `/*
  * exactly one PWM period of virtual time has passed, however long the answer took.
  *
  * Before the first Sense the board says Hello (a MessagePack map; phantom_hello.h writes it), and again whenever a
- * Greet asks for it.
+ * Greet asks for it. The drill answers Welcome when it fits, else Refuse with the reason. Power tells that the logic
+ * supply goes and comes with the trigger; a Beat that asks is sent back at once with BEAT_ANSWER; Bye ends the link.
+ * Note carries text to the person at the drill. A frame of an unknown id is dropped and counted: that is how an older
+ * board meets a newer drill.
  *
  * THE WIRE. A packet is: id (1 byte), payload, CRC-16/IBM-3740 over id and payload (low byte first; polynomial
  * 0x1021, start 0xFFFF, not reflected, no final inversion; check value of "123456789" is 0x29B1). On a byte stream a
@@ -44,7 +49,7 @@ const HEAD = `/*
 export function cHeader(): string {
   const parts = [HEAD, '#ifndef PHANTOM_LINK_H', '#define PHANTOM_LINK_H', '', ...includes(), ...constants()];
   for (const frame of FRAMES) parts.push('', ...frameText(frame));
-  parts.push('', ...helloText(), '', '#endif /* PHANTOM_LINK_H */', '');
+  parts.push('', ...hostSizes(), '', ...helloText(), '', '#endif /* PHANTOM_LINK_H */', '');
   return parts.join('\n');
 }
 
@@ -53,11 +58,13 @@ function includes(): string[] {
 }
 
 function constants(): string[] {
-  const most = Math.max(...FRAMES.filter((each) => each.from === 'host').map((each) => each.bytes));
+  const most = Math.max(...FRAMES.filter((each) => each.from !== 'board').map((each) => each.mostBytes));
   return [
     define('PROTOCOL_VERSION', `${PROTOCOL_VERSION}u`, 'what Greet and Hello carry; other versions are refused'),
     define('WATCH_MOST', `${WATCH_MOST}u`, 'most watch values in one Drive'),
     define('HOST_PAYLOAD_MOST', `${most}u`, '[bytes] longest payload that the drill sends'),
+    define('TEXT_MOST', `${TEXT_MOST}u`, '[bytes] longest text of a Note or Refuse'),
+    define('CREDITS_MOST', `${CREDITS_MOST}u`, 'most frames that may be unanswered'),
     define('NOT_FITTED', hex(NOT_FITTED, 4), 'reading of a sensor that the board does not have'),
     define('HALL_AGE_MOST', hex(HALL_AGE_MOST, 4), 'Hall age that means: this long or longer'),
     define('HALL_AGE_COUNTS_PER_S', '100000000.0f', '[1/s] counts of hall_age in one second (10 ns each)'),
@@ -72,15 +79,17 @@ function constants(): string[] {
 }
 
 function frameText(frame: Frame): string[] {
-  const sender = frame.from === 'host' ? 'Sent by the drill.' : 'Sent by the board.';
-  const list = Object.values(frame.fields).find((field) => field.kind === 'f32s');
-  const size = list ? 'payload without the watch values' : 'payload';
+  const sender = { host: 'Sent by the drill.', board: 'Sent by the board.', either: 'Sent by either side.' }[
+    frame.from
+  ];
+  const [last, list] = Object.entries(frame.fields).find(([, field]) => endsFrame(field)) ?? ['', undefined];
+  const size = list ? `payload without ${snake(last)}` : 'payload';
   const name = constantName(frame.name);
   return [
     `/* ---- ${frame.name} ---- ${frame.doc} ${sender} */`,
     define(`${name}_ID`, hex(frame.id, 2), 'first byte of the packet'),
     define(`${name}_SIZE`, `${frame.bytes}u`, `[bytes] ${size}`),
-    ...(list ? [define(`${name}_SIZE_MOST`, `${frame.mostBytes}u`, '[bytes] payload with all watch values')] : []),
+    ...(list ? [define(`${name}_SIZE_MOST`, `${frame.mostBytes}u`, `[bytes] longest payload`)] : []),
     ...Object.entries(frame.fields).flatMap(([field, of]) => maskLines(field, of)),
     '',
     `typedef struct ${typeName(frame)} {`,
@@ -90,6 +99,28 @@ function frameText(frame: Frame): string[] {
     ...writeFunction(frame),
     '',
     ...readFunction(frame),
+  ];
+}
+
+/** What a board takes, so that a receiver checks id and length from the declarations. */
+function hostSizes(): string[] {
+  const taken = FRAMES.filter((each) => each.from !== 'board');
+  return [
+    '/* Whether a payload of `size` bytes can be the frame `id` from the drill: 1 yes, 0 wrong size, -1 no such frame. */',
+    'static inline int phantom_host_payload(uint8_t id, size_t size)',
+    '{',
+    '    switch (id) {',
+    ...taken.map(({ name, bytes, mostBytes }) => {
+      const text = constantName(name);
+      const fits =
+        bytes === mostBytes
+          ? `size == PHANTOM_${text}_SIZE`
+          : `size >= PHANTOM_${text}_SIZE && size <= PHANTOM_${text}_SIZE_MOST`;
+      return `    case PHANTOM_${text}_ID: return ${fits};`;
+    }),
+    '    default: return -1;',
+    '    }',
+    '}',
   ];
 }
 
@@ -103,6 +134,13 @@ function maskLines(name: string, field: Field): string[] {
 function memberLines(name: string, field: Field): string[] {
   if (field.kind === 'pad') return [];
   const note = fieldNote(field);
+  if (field.kind === 'text') {
+    return [
+      `    uint8_t ${snake(name)}_count; /* [bytes] Length of the text. Not on the wire. */`,
+      `    char ${snake(name)}[${field.most} + 1]; /* ${note} Closed with a 0 when it was decoded. */`,
+    ];
+  }
+  if (field.kind === 'f32') return [`    float ${snake(name)}; /* ${note} */`];
   if (field.kind === 'f32s') {
     return [
       `    uint8_t ${snake(name)}_count; /* Number of watch values sent; the same as in Hello. Not on the wire. */`,

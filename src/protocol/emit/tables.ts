@@ -34,7 +34,8 @@ export function withTables(document: string): string | undefined {
 function frameText(frame: Frame): string[] {
   let offset = 0;
   const rows = Object.entries(frame.fields).map(([name, field]) => {
-    const type = field.kind === 'pad' ? `${field.size} bytes` : field.kind === 'f32s' ? 'f32 x n' : field.kind;
+    const ending = { f32s: `f32, up to ${field.most}`, text: `text, up to ${field.most}` } as Record<string, string>;
+    const type = field.kind === 'pad' ? `${field.size} bytes` : (ending[field.kind] ?? field.kind);
     const bits = (field.bits ?? []).map((bit, k) => `bit ${k} ${bit.name}: ${bit.doc}`);
     const codes = (field.codes ?? []).map((code) => `${code.value} ${code.name}: ${code.doc}`);
     const row = [String(offset), name, type, countText(field), [field.doc, ...bits, ...codes].join('; ')];
@@ -49,7 +50,7 @@ function frameText(frame: Frame): string[] {
 }
 
 function title(name: string, id: number, from: string): string {
-  return `**${name}**, id 0x${id.toString(16).padStart(2, '0')}, sent by the ${from}`;
+  return `**${name}**, id 0x${id.toString(16).padStart(2, '0')}, ${from === 'either' ? 'sent by either side' : `sent by the ${from}`}`;
 }
 
 function table(head: string[], rows: string[][]): string {

@@ -18,6 +18,7 @@ export function typeName(frame: Frame): string {
 /** What one count of a field is worth, e.g. "1 count = 1e-8 s"; empty for plain numbers. */
 export function countText(field: Field): string {
   if (field.unit === undefined) return '';
+  if (field.scale === 'SI') return `[${field.unit}]`;
   if (typeof field.scale === 'number') return `1 count = ${field.scale} ${field.unit}`;
   return `[${field.unit}] ${field.scale}`;
 }

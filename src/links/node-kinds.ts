@@ -1,0 +1,69 @@
+/** The kinds of link that a command line in Node can name, each once: how it is written, checked and opened. Runs in Node. */
+import { SetUpError } from './errors.ts';
+import type { LinkTimes, LockStepLink } from './link.ts';
+import { openStdioWire } from './node-stdio.ts';
+import { openTcpWire, parseTcpPlace } from './node-tcp.ts';
+import { openSession } from './session.ts';
+import type { Wire } from './wire.ts';
+
+export interface LinkKind {
+  /** How it is written, e.g. tcp:HOST:PORT. */ readonly form: string;
+  readonly meaning: string;
+  /** Throws SetUpError that says what is allowed. */
+  check(what: string): void;
+  /** Rejects with SetUpError when it cannot be opened. */
+  open(what: string): Promise<Wire>;
+  /** Said instead of the loss, when the opening shows afterwards that the set-up was wrong. */
+  afterLoss?(wire: Wire): SetUpError | undefined;
+}
+
+export const LINK_KINDS: Readonly<Record<string, LinkKind>> = Object.freeze({
+  exec: {
+    form: 'exec:CMD',
+    meaning: 'a program that speaks frames on its standard input and output',
+    check(what) {
+      if (what.trim() === '') throw new SetUpError('the command is missing; write it as exec:./my-controller');
+    },
+    open: async (what) => openStdioWire(what),
+    afterLoss: (wire) => (wire as ReturnType<typeof openStdioWire>).refusal(),
+  },
+  tcp: {
+    form: 'tcp:HOST:PORT',
+    meaning: 'a server on a TCP port',
+    check: (what) => void parseTcpPlace(what),
+    open: openTcpWire,
+  },
+});
+
+export interface LinkPlace {
+  readonly kind: string;
+  readonly what: string;
+}
+
+/** Reads KIND:WHAT; undefined when the kind is none of a link. Throws SetUpError when the rest is not allowed. */
+export function linkPlace(text: string): LinkPlace | undefined {
+  const [, kind = '', what = ''] = /^([a-z]+):(.*)$/s.exec(text) ?? [];
+  if (!Object.hasOwn(LINK_KINDS, kind)) return undefined;
+  LINK_KINDS[kind].check(what);
+  return { kind, what };
+}
+
+export const linkForms = (): string =>
+  Object.values(LINK_KINDS)
+    .map(({ form }) => form)
+    .join(', ');
+
+/** Opens what carries the bytes. Rejects with SetUpError. */
+export function openWire({ kind, what }: LinkPlace): Promise<Wire> {
+  return LINK_KINDS[kind].open(what);
+}
+
+/** Opens a lock-step link. Rejects with SetUpError, or LinkLostError when no controller introduces itself. */
+export async function openLink(place: LinkPlace, times: Partial<LinkTimes> = {}): Promise<LockStepLink> {
+  const wire = await openWire(place);
+  try {
+    return await openSession(wire, times);
+  } catch (error) {
+    throw LINK_KINDS[place.kind].afterLoss?.(wire) ?? error;
+  }
+}
