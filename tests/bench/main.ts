@@ -6,6 +6,7 @@ import { writeFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
 import { runTwin } from './c-twin.ts';
 import { kernelWork } from './kernel-work.ts';
+import { linkCost } from './link-work.ts';
 import { measure, type Timing } from './measure.ts';
 import { plantWork } from './plant-work.ts';
 import { sineWork } from './sine-work.ts';
@@ -15,13 +16,15 @@ const BUDGET_NS = 4000;
 const WARM_UP = 8;
 const BATCHES = 20;
 const STEP_NS = 1000;
+/** Share of a bare echo below which the protocol itself is what slows a link down. */
+const LINK_SHARE = 0.8;
 /** TypeScript and C do the same operations in the same order; a compiler may still reorder a sum. */
 const SAME = 1e-9;
 
 interface Row {
   readonly name: string;
-  /** Mean time of a step. */ readonly value: number;
-  readonly unit: 'ns/step';
+  /** Mean time of a step, or rate. */ readonly value: number;
+  readonly unit: 'ns/step' | '1/s';
   /** What `ratioIs` says. */ readonly ratio: number | null;
   readonly ratioIs: string;
   readonly min: number;
@@ -60,6 +63,25 @@ if (twin) {
   console.log(`C by ${twin.compiler}`);
 } else {
   console.log('no C compiler here (cc, gcc, clang): no comparison with C');
+}
+
+const link = await linkCost();
+const shares = `${link.ratio.toFixed(2)} of a bare echo of equal size (${link.echoes_Hz.toFixed(0)} a second)`;
+console.log(
+  `${'lock-step exchanges over TCP'.padEnd(34)}${link.exchanges_Hz.toFixed(0).padStart(8)} a second   ${shares}`,
+);
+rows.push({
+  name: 'lock-step exchanges over TCP',
+  value: link.exchanges_Hz,
+  unit: '1/s',
+  ratio: link.ratio,
+  ratioIs: 'of a bare echo of equal size through the same socket',
+  min: link.exchanges_Hz,
+  deviation: 0,
+});
+if (!(link.ratio >= LINK_SHARE)) {
+  console.error(`the link reaches ${link.ratio.toFixed(2)} of a bare echo; the budget is ${LINK_SHARE}`);
+  process.exitCode = 1;
 }
 
 if (values.json !== undefined) writeFileSync(values.json, `${JSON.stringify(rows, null, 2)}\n`);
