@@ -18,7 +18,7 @@ export function parseTcpPlace(text: string): TcpPlace {
   const match = /^(?:\[([0-9a-fA-F:.]+)\]|([^:[\]\s]+)):(\d{1,5})$/.exec(text);
   const port = Number(match?.[3]);
   if (!match || port < 1 || port > 65535) {
-    throw new SetUpError(`tcp:${text}: allowed is HOST:PORT with a port from 1 to 65535, e.g. tcp:localhost:5301`);
+    throw new SetUpError(`allowed is HOST:PORT with a port from 1 to 65535, e.g. tcp:localhost:5301`);
   }
   return { host: match[1] ?? match[2], port };
 }
