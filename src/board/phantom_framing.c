@@ -40,20 +40,20 @@ static int32_t cobs_decode(uint8_t *bytes, size_t n)
 }
 
 /* Checksum before id and length: those of a damaged packet mean nothing. */
-static int take_packet(phantom_receiver *r, size_t length)
+static int take_packet(phantom_receiver *r, const uint8_t *packet, size_t length)
 {
     if (length < PHANTOM_PACKET_EXTRA) {
         r->wrong_length++;
         return 0;
     }
     const size_t end = length - 2u;
-    const uint16_t sent = (uint16_t)(r->buffer[end] | (r->buffer[end + 1u] << 8));
-    if (phantom_crc16(r->buffer, end) != sent) {
+    const uint16_t sent = (uint16_t)(packet[end] | (packet[end + 1u] << 8));
+    if (phantom_crc16(packet, end) != sent) {
         r->bad_crc++;
         return 0;
     }
     const size_t size = end - 1u;
-    const int fits = phantom_host_payload(r->buffer[0], size);
+    const int fits = phantom_host_payload(packet[0], size);
     if (fits < 0) {
         r->unknown_id++;
         return 0;
@@ -62,11 +62,18 @@ static int take_packet(phantom_receiver *r, size_t length)
         r->wrong_length++;
         return 0;
     }
-    r->id = r->buffer[0];
+    r->id = packet[0];
     r->payload_size = (uint8_t)size;
-    memcpy(r->payload, r->buffer + 1, size);
+    memcpy(r->payload, packet + 1, size);
     r->packets++;
     return 1;
+}
+
+int phantom_receiver_message(phantom_receiver *r, const uint8_t *packet, size_t n)
+{
+    if (n <= PHANTOM_RECEIVE_MOST + PHANTOM_PACKET_EXTRA) return take_packet(r, packet, n);
+    r->too_long++;
+    return 0;
 }
 
 int phantom_receiver_push(phantom_receiver *r, uint8_t byte)
@@ -90,7 +97,7 @@ int phantom_receiver_push(phantom_receiver *r, uint8_t byte)
         r->bad_cobs++;
         return 0;
     }
-    return take_packet(r, (size_t)length);
+    return take_packet(r, r->buffer, (size_t)length);
 }
 
 /* Where phantom_frame_wrap stands in its output. */
@@ -138,4 +145,14 @@ size_t phantom_frame_wrap(uint8_t id, const uint8_t *payload, size_t payload_siz
     out[s.code_at] = s.code;
     out[s.o++] = 0;
     return s.o;
+}
+
+size_t phantom_packet_seal(uint8_t id, const uint8_t *payload, size_t payload_size, uint8_t *out)
+{
+    memmove(out + 1, payload, payload_size);
+    out[0] = id;
+    const uint16_t crc = phantom_crc16(out, payload_size + 1u);
+    out[payload_size + 1u] = (uint8_t)crc;
+    out[payload_size + 2u] = (uint8_t)(crc >> 8);
+    return payload_size + PHANTOM_PACKET_EXTRA;
 }

@@ -4,7 +4,8 @@
  * SCOPE. Wraps and unwraps packets: 0x00, COBS(id | payload | CRC-16), 0x00. No I/O, no allocation, no global state
  * but the constant checksum table; fixed buffers inside the structure that the caller owns. C99.
  *
- * RECIPE. Once: phantom_receiver_init. For each byte that arrives (an interrupt will do): phantom_receiver_push; when
+ * RECIPE. phantom_board.h does all of this and answers too; what follows is for those who do without it.
+ * Once: phantom_receiver_init. For each byte that arrives (an interrupt will do): phantom_receiver_push; when
  * it returns 1, a whole, checked packet lies in id, payload and payload_size until the next push. To send: encode a
  * payload with the functions of phantom_link.h or phantom_hello.h, then phantom_frame_wrap, then put the bytes out.
  *
@@ -67,9 +68,24 @@ void phantom_receiver_init(phantom_receiver *r);
 int phantom_receiver_push(phantom_receiver *r, uint8_t byte);
 
 /*
- * Wraps a payload for the stream. Precondition: out has room for PHANTOM_WIRE_MOST(payload_size) bytes and does not
- * overlap payload. Returns the number of bytes to send; cannot fail.
+ * Takes a whole packet from a link that keeps message borders: id, payload, CRC, neither stuffed nor delimited. Returns
+ * and counts as phantom_receiver_push does; a message that no frame of the drill can be counts as too_long.
+ * Precondition: packet points at n bytes, or n is 0.
+ */
+int phantom_receiver_message(phantom_receiver *r, const uint8_t *packet, size_t n);
+
+/*
+ * Wraps a payload for the stream. Precondition: out has room for PHANTOM_WIRE_MOST(payload_size) bytes. payload does
+ * not overlap it, or lies at out + PHANTOM_WIRE_MOST(payload_size) - payload_size or behind: then one buffer does for
+ * both, and the payload is lost. Returns the number of bytes to send; cannot fail.
  */
 size_t phantom_frame_wrap(uint8_t id, const uint8_t *payload, size_t payload_size, uint8_t *out);
+
+/*
+ * Makes the bare packet for a link that keeps message borders: id, payload, CRC. Precondition: out has room for
+ * payload_size + PHANTOM_PACKET_EXTRA bytes; payload may overlap it in any way, and is lost then. Returns the number of
+ * bytes to send; cannot fail.
+ */
+size_t phantom_packet_seal(uint8_t id, const uint8_t *payload, size_t payload_size, uint8_t *out);
 
 #endif /* PHANTOM_FRAMING_H */
