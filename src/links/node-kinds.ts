@@ -3,6 +3,7 @@ import { SetUpError } from './errors.ts';
 import type { LinkTimes, LockStepLink } from './link.ts';
 import { openStdioWire } from './node-stdio.ts';
 import { openTcpWire, parseTcpPlace } from './node-tcp.ts';
+import { checkWsAddress, listenPort, openWsListener, openWsWire } from './node-ws.ts';
 import { openSession } from './session.ts';
 import type { Wire } from './wire.ts';
 
@@ -33,6 +34,24 @@ export const LINK_KINDS: Readonly<Record<string, LinkKind>> = Object.freeze({
     check: (what) => void parseTcpPlace(what),
     open: openTcpWire,
   },
+  ws: {
+    form: 'ws://HOST:PORT/PATH',
+    meaning: 'a server of WebSocket; wss://... with encryption',
+    check: (what) => checkWsAddress(`ws:${what}`),
+    open: (what) => openWsWire(`ws:${what}`),
+  },
+  wss: {
+    form: 'wss://HOST:PORT/PATH',
+    meaning: 'the same with encryption',
+    check: (what) => checkWsAddress(`wss:${what}`),
+    open: (what) => openWsWire(`wss:${what}`),
+  },
+  'ws-listen': {
+    form: 'ws-listen:PORT',
+    meaning: 'a board or program of this machine that connects to us by WebSocket',
+    check: (what) => void listenPort(what),
+    open: openWsListener,
+  },
 });
 
 export interface LinkPlace {
@@ -42,7 +61,7 @@ export interface LinkPlace {
 
 /** Reads KIND:WHAT; undefined when the kind is none of a link. Throws SetUpError when the rest is not allowed. */
 export function linkPlace(text: string): LinkPlace | undefined {
-  const [, kind = '', what = ''] = /^([a-z]+):(.*)$/s.exec(text) ?? [];
+  const [, kind = '', what = ''] = /^([a-z][a-z-]*):(.*)$/s.exec(text) ?? [];
   if (!Object.hasOwn(LINK_KINDS, kind)) return undefined;
   LINK_KINDS[kind].check(what);
   return { kind, what };
