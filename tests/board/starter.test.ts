@@ -238,6 +238,6 @@ describe('C starter', () => {
     const command = await starterCommand();
     expect(spawnSync(command, { shell: true, input: '' }).status).toBe(0);
     const { status, stderr } = spawnSync(`${command} --wrong`, { shell: true, input: '' });
-    expect(`${status} ${stderr}`).toContain('2 usage: starter [--listen PORT]');
+    expect(`${status} ${stderr}`).toContain('2 usage: starter [--foc] [--uid TEXT] [--listen PORT]');
   });
 });

@@ -1,15 +1,16 @@
-/* Sessions over TCP, POSIX sockets; see starter.h. WASI has no way to open a socket, so the program says so there. */
+/* Sessions over TCP, POSIX sockets; see serve.h. WASI has no way to open a socket, so the program says so there. */
 #define _POSIX_C_SOURCE 200809L
 
-#include "starter.h"
+#include "serve.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 
 #ifdef __wasi__
 
-int serve_tcp(const char *port)
+int serve_tcp(const char *port, serve_as as)
 {
+    (void)as;
     fprintf(stderr, "starter: --listen %s: this build has no sockets; use standard input and output\n", port);
     return 1;
 }
@@ -31,7 +32,7 @@ static int failed(const char *what, const char *port)
     return 1;
 }
 
-int serve_tcp(const char *port)
+int serve_tcp(const char *port, serve_as as)
 {
     char *end;
     const long number = strtol(port, &end, 10);
@@ -57,7 +58,7 @@ int serve_tcp(const char *port)
         const int drill = accept(listener, NULL, NULL);
         if (drill < 0) return failed("accept", port);
         setsockopt(drill, IPPROTO_TCP, TCP_NODELAY, &on, sizeof on); /* an answer must not wait for company */
-        serve(drill, drill);
+        serve(drill, drill, as);
         close(drill);
     }
 }
