@@ -5,7 +5,7 @@
  * Integers are written by shifts, so that alignment and byte order of the machine never matter. Values outside
  * an 8 or 16 bit field are clamped to its range, NaN becomes 0; a 32 bit field is a counter and wraps.
  */
-import type { Frame, ValuesOf } from './dsl.ts';
+import { type Frame, isClosed, type ValuesOf } from './dsl.ts';
 import {
   BEAT,
   BYE,
@@ -29,19 +29,24 @@ export type DecodeResult = 'ok' | 'wrong length';
 export interface Codec<T extends Frame> {
   /** Writes the payload to bytes[at...] and returns its length; 0 when it does not fit, then nothing is written. */
   encode(values: ValuesOf<T>, bytes: Uint8Array, at?: number): number;
-  /** Reads the payload of `length` bytes at bytes[at]. On 'wrong length' the values stay as they were. */
+  /**
+   * Reads the payload of `length` bytes at bytes[at]. Bytes behind the last field come from a newer sender and are not
+   * read; an appended field that an older sender left out reads 0. On 'wrong length' the values stay as they were.
+   */
   decode(bytes: Uint8Array, values: ValuesOf<T>, at?: number, length?: number): DecodeResult;
 }
 
 /** Moves one float32 to and from bytes; little-endian whatever the machine is. */
 const scratch = new DataView(new ArrayBuffer(4));
 const toUtf8 = new TextEncoder();
-const fromUtf8 = new TextDecoder();
+const fromUtf8 = new TextDecoder('utf-8', { ignoreBOM: true }); // a mark of byte order is a character like others
 
 export function codecOf<T extends Frame>(frame: T): Codec<T> {
   const names = Object.keys(frame.fields);
   const kinds = names.map((name) => frame.fields[name].kind);
   const sizes = names.map((name) => frame.fields[name].size);
+  const appended = names.map((name) => frame.fields[name].appended === true);
+  const closed = isClosed(frame);
   const listName = names.find((name) => frame.fields[name].kind === 'f32s');
   const textName = names.find((name) => frame.fields[name].kind === 'text');
   const textMost = frame.mostBytes - frame.bytes;
@@ -90,11 +95,17 @@ export function codecOf<T extends Frame>(frame: T): Codec<T> {
 
   function decode(bytes: Uint8Array, values: ValuesOf<T>, at = 0, length = bytes.length - at): DecodeResult {
     const to = values as unknown as Record<string, number>;
-    const free = textName === undefined ? 0 : textMost;
-    const least = lengthOf(to);
-    if (length < least || length > least + free || at + length > bytes.length) return 'wrong length';
+    const least = closed ? lengthOf(to) : frame.leastBytes;
+    const most = closed ? least + (textName === undefined ? 0 : textMost) : length;
+    const end = at + length;
+    if (length < least || length > most || end > bytes.length) return 'wrong length';
     let o = at;
     for (let k = 0; k < names.length; k++) {
+      if (appended[k] && o + sizes[k] > end) {
+        if (kinds[k] !== 'pad') to[names[k]] = 0;
+        o += sizes[k];
+        continue;
+      }
       switch (kinds[k]) {
         case 'u8':
           to[names[k]] = bytes[o];
@@ -112,7 +123,7 @@ export function codecOf<T extends Frame>(frame: T): Codec<T> {
           takeFloats(bytes, o, to[names[k]] as unknown as Float32Array);
           break;
         case 'text':
-          (to as Record<string, unknown>)[names[k]] = fromUtf8.decode(bytes.subarray(o, at + length));
+          (to as Record<string, unknown>)[names[k]] = fromUtf8.decode(bytes.subarray(o, end));
       }
       o += sizes[k];
     }

@@ -1,7 +1,7 @@
 /**
  * The small language in which frames are declared: every field says its type, unit, scale and meaning once.
- * From a declaration come the run-time codec (codec.ts), the C header and the tables in DEVELOPERS.md (emit/),
- * and, for Hello, the schema that checks what a board says (hello.ts).
+ * From a declaration come the run-time codec (codec.ts), the C header and the reference page (emit/), and, for Hello, the
+ * schema that checks what a board says (hello.ts).
  */
 export type IntegerKind = 'u8' | 'u16' | 'u32';
 /**
@@ -29,6 +29,11 @@ export interface FieldNote {
   /** Value of one count in `unit`; text when the board itself states it in Hello. */ readonly scale?: number | string;
   readonly bits?: readonly Bit[];
   readonly codes?: readonly Code[];
+  /**
+   * True for a field that came behind the last one after its frame was first released: an older sender leaves it out,
+   * and then it reads 0.
+   */
+  readonly appended?: true;
 }
 
 export interface Field<K extends FieldKind = FieldKind> extends FieldNote {
@@ -40,13 +45,17 @@ export interface Field<K extends FieldKind = FieldKind> extends FieldNote {
 export type Fields = Readonly<Record<string, Field>>;
 export type Sender = 'host' | 'board' | 'either';
 
-/** A frame of fixed layout. `bytes` does not count the items of a field that ends it. */
+/**
+ * A frame of fixed layout. `bytes` does not count the items of a field that ends it, `leastBytes` no appended field
+ * either: so short is the frame of the oldest sender.
+ */
 export interface Frame<F extends Fields = Fields> {
   readonly name: string;
   readonly id: number;
   readonly from: Sender;
   readonly doc: string;
   readonly fields: F;
+  readonly leastBytes: number;
   readonly bytes: number;
   readonly mostBytes: number;
 }
@@ -60,6 +69,8 @@ export type ValuesOf<T extends Frame> = {
 
 /** Whether a field has no length of its own and therefore ends its frame. */
 export const endsFrame = ({ kind }: Field): boolean => kind === 'f32s' || kind === 'text';
+/** Whether nothing can be appended to a frame: what would come behind has no place of its own. */
+export const isClosed = ({ fields }: Frame): boolean => Object.values(fields).some(endsFrame);
 
 export const u8 = (note: FieldNote): Field<'u8'> => Object.freeze({ kind: 'u8', size: 1, most: 1, ...note });
 export const u16 = (note: FieldNote): Field<'u16'> => Object.freeze({ kind: 'u16', size: 2, most: 1, ...note });
@@ -74,7 +85,10 @@ export const pad = (size: number): Field<'pad'> =>
 export const f32s = (most: number, note: FieldNote): Field<'f32s'> =>
   Object.freeze({ kind: 'f32s', size: 4, most, ...note });
 
-/** Declares a frame. Throws RangeError when the id does not fit a byte or a list is not the last field. */
+/**
+ * Declares a frame. Throws RangeError when the id does not fit a byte, a list is not the last field or is appended, or an
+ * appended field stands before one that is not.
+ */
 export function frame<const F extends Fields>(spec: {
   name: string;
   id: number;
@@ -86,16 +100,24 @@ export function frame<const F extends Fields>(spec: {
     throw new RangeError(`id of frame ${spec.name} is ${spec.id}; allowed is 1 to 255`);
   }
   const fields = Object.entries(spec.fields);
+  let leastBytes = 0;
   let bytes = 0;
   let mostBytes = 0;
   fields.forEach(([name, field], place) => {
     if (endsFrame(field) && place !== fields.length - 1) {
       throw new RangeError(`field ${spec.name}.${name} has no fixed length; that is allowed for the last field only`);
     }
+    if (field.appended && endsFrame(field)) {
+      throw new RangeError(`field ${spec.name}.${name} has no fixed length and cannot be appended`);
+    }
+    if (!field.appended && leastBytes < bytes) {
+      throw new RangeError(`field ${spec.name}.${name} stands behind an appended one and must be appended too`);
+    }
     if (!endsFrame(field)) bytes += field.size;
+    if (!field.appended) leastBytes = bytes;
     mostBytes += field.size * field.most;
   });
-  return Object.freeze({ ...spec, bytes, mostBytes });
+  return Object.freeze({ ...spec, leastBytes, bytes, mostBytes });
 }
 
 /** Mask of the named bit. Throws RangeError when no field of the frame has it. */

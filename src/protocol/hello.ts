@@ -14,7 +14,7 @@ import { CREDITS_MOST, PROTOCOL_VERSION, WATCH_MOST } from './limits.ts';
 /** Longest Hello [bytes]; 32 watch values with all texts at their limit need less. */
 export const HELLO_BYTES_MOST = 4096;
 /** Deepest nesting of a Hello: the map, the watch list, one entry. */
-const DEPTH_MOST = 3;
+export const HELLO_DEPTH_MOST = 3;
 
 const text = (maxLength: number, description: string) =>
   Type.String({ minLength: 1, maxLength, pattern: '^[^\\u0000-\\u001f\\u007f]*$', description });
@@ -96,7 +96,7 @@ const decoder = new Decoder({
 export function encodeHello(hello: Hello): Uint8Array {
   const problem = problemOf(hello);
   if (problem) throw new RangeError(problem);
-  return encode(hello, { ignoreUndefined: true, maxDepth: DEPTH_MOST + 1 }).slice();
+  return encode(hello, { ignoreUndefined: true, maxDepth: HELLO_DEPTH_MOST + 1 }).slice();
 }
 
 /** Decodes and checks a Hello; never throws. The detail of a problem says which field and what is allowed. */
@@ -110,8 +110,8 @@ export function decodeHello(bytes: Uint8Array, at = 0, length = bytes.length - a
   } catch (error) {
     return { problem: 'malformed', detail: `Hello is not a MessagePack map: ${(error as Error).message}` };
   }
-  if (isDeeperThan(value, DEPTH_MOST)) {
-    return { problem: 'malformed', detail: `Hello is nested deeper than ${DEPTH_MOST} levels` };
+  if (isDeeperThan(value, HELLO_DEPTH_MOST)) {
+    return { problem: 'malformed', detail: `Hello is nested deeper than ${HELLO_DEPTH_MOST} levels` };
   }
   // The version comes first: a board of another version may say other fields, and must hear which it is.
   const version = (value as { version?: unknown } | null)?.version;

@@ -2,6 +2,11 @@
 
 /** Version that Greet and Hello carry; raised when an older board could misread a frame. */
 export const PROTOCOL_VERSION = 3;
+/**
+ * Longest payload of any frame but Hello [bytes]. A receiver takes a longer frame than it knows up to here and reads the
+ * part it knows; no frame ever grows beyond it.
+ */
+export const PAYLOAD_MOST = 204;
 /** Most watch values that a Drive or Report carries. */
 export const WATCH_MOST = 32;
 /** Longest text of a Note or Refuse [bytes]. */

@@ -8,7 +8,7 @@ import {
   encodeSense,
 } from '../../src/protocol/codec.ts';
 import { f32s, frame, pad, u8 } from '../../src/protocol/dsl.ts';
-import { DRIVE, FRAMES, HELLO_ID, SENSE } from '../../src/protocol/frames.ts';
+import { FRAMES, HELLO_ID, PAYLOAD_MOST, SENSE } from '../../src/protocol/frames.ts';
 import { hex, unhex } from '../support/hex.ts';
 import { DRIVE_HEX, DRIVE_SAMPLE, SENSE_HEX, SENSE_SAMPLE } from './samples.ts';
 
@@ -45,13 +45,19 @@ describe('frame codec', () => {
     expect(sense).toEqual(SENSE_SAMPLE);
   });
 
-  it('refuses any other length and then leaves the values as they were', () => {
-    for (const length of [0, 31, 33, 200]) {
+  it('refuses a shorter frame and then leaves the values as they were', () => {
+    for (const length of [0, 1, 31]) {
       const sense = blankSense();
       expect(decodeSense(new Uint8Array(length).fill(1), sense)).toBe('wrong length');
       expect(sense).toEqual(blankSense());
     }
     expect(decodeDrive(unhex(DRIVE_HEX), blankDrive(3))).toBe('wrong length');
+  });
+
+  it('reads the part it knows of a longer frame, which a newer sender makes', () => {
+    const sense = blankSense();
+    expect(decodeSense(unhex(`${SENSE_HEX} 77 88`), sense)).toBe('ok');
+    expect(sense).toEqual(SENSE_SAMPLE);
   });
 
   it('refuses a length beyond the end of the buffer', () => {
@@ -87,9 +93,13 @@ describe('frame codec', () => {
     expect(() => frame({ ...spec, id: 256, fields: { a: u8({ doc: '' }) } })).toThrow('id of frame X is 256');
     const fields = { list: f32s(2, { doc: '' }), after: pad(1) };
     expect(() => frame({ ...spec, id: 9, fields })).toThrow('X.list has no fixed length');
+    const late = { a: u8({ doc: '', appended: true }), b: u8({ doc: '' }) };
+    expect(() => frame({ ...spec, id: 9, fields: late })).toThrow('X.b stands behind an appended one');
+    const list = { list: f32s(2, { doc: '', appended: true }) };
+    expect(() => frame({ ...spec, id: 9, fields: list })).toThrow('X.list has no fixed length and cannot be appended');
   });
 
-  it('keeps the sizes that boards were built for', () => {
-    expect([SENSE.bytes, DRIVE.bytes, DRIVE.mostBytes]).toEqual([32, 16, 144]);
+  it('makes no frame longer than receivers take', () => {
+    expect(Math.max(...FRAMES.map((each) => each.mostBytes))).toBe(PAYLOAD_MOST);
   });
 });

@@ -1,15 +1,27 @@
 /** Encoders and decoders in C, byte by byte with shifts: packing, alignment and byte order never come up. */
-import { endsFrame, type Field, type Frame } from '../dsl.ts';
+import { endsFrame, type Field, type Frame, isClosed } from '../dsl.ts';
+import { comment } from './c-comments.ts';
 import { constantName, snake, typeName } from './words.ts';
+
+/** What the decoders share. */
+export const READ_WORD = [
+  '/* Four bytes, the low one first. */',
+  'static inline uint32_t phantom_u32_at(const uint8_t *p)',
+  '{',
+  '    return (uint32_t)p[0] | ((uint32_t)p[1] << 8) | ((uint32_t)p[2] << 16) | ((uint32_t)p[3] << 24);',
+  '}',
+];
 
 /** `phantom_<frame>_encode`: structure to payload. */
 export function writeFunction(frame: Frame): string[] {
   const type = typeName(frame);
   const { lines, list } = walk(frame, writeLines);
   const room = constantName(frame.name) + (list ? '_SIZE_MOST' : '_SIZE');
+  const limit = list ? ` A ${list}_count above its limit counts as that.` : '';
   return [
-    `/* Writes the payload of ${frame.name}. Precondition: out has room for PHANTOM_${room} bytes.`,
-    ` * Returns the number of bytes written; cannot fail.${list ? ` A ${list}_count above its limit counts as that.` : ''} */`,
+    ...comment(
+      `Writes the payload of ${frame.name}. Precondition: out has room for PHANTOM_${room} bytes. Returns the number of bytes written; cannot fail.${limit}`,
+    ),
     `static inline size_t ${type}_encode(const ${type} *m, uint8_t *out)`,
     '{',
     ...(lines.length > 0 && list ? [`    size_t o = ${frame.bytes};`] : []),
@@ -22,15 +34,21 @@ export function writeFunction(frame: Frame): string[] {
 /** `phantom_<frame>_decode`: payload to structure. */
 export function readFunction(frame: Frame): string[] {
   const type = typeName(frame);
-  const { lines, list, step } = walk(frame, readLines);
+  const { lines, list, step } = walk(frame, readOrZero);
   const size = `PHANTOM_${constantName(frame.name)}_SIZE`;
-  const whole = step > 1 ? ` || (size - ${size}) % ${step}u != 0u` : '';
-  const wrong = list ? `size < ${size} || size > ${size}_MOST${whole}` : `size != ${size}`;
+  const whole = step > 1 ? [`    if ((size - ${size}) % ${step}u != 0u) return 0;`] : [];
+  const least = frame.leastBytes < frame.bytes ? `${size}_LEAST` : size;
+  const wrong = list ? `size < ${size} || size > ${size}_MOST` : `size < ${least}`;
+  const newer = isClosed(frame) ? '' : ' Bytes behind the last member come from a newer sender and are not read.';
+  const older = least === size ? '' : ' What an older sender left out reads 0.';
   return [
-    `/* Reads the payload of ${frame.name}. Returns 1, or 0 when size is not one of this frame; then *m is as it was. */`,
+    ...comment(
+      `Reads the payload of ${frame.name}. Returns 1, or 0 when size is not one of this frame; then *m is as it was.${newer}${older}`,
+    ),
     `static inline int ${type}_decode(${type} *m, const uint8_t *in, size_t size)`,
     '{',
     `    if (${wrong}) return 0;`,
+    ...whole,
     ...lines,
     '    return 1;',
     '}',
@@ -55,7 +73,7 @@ function walk(frame: Frame, linesOf: (name: string, field: Field, o: number) => 
 
 function writeLines(name: string, field: Field, o: number): string[] {
   const bytes = Array.from({ length: field.size }, (_, k) => k);
-  if (field.kind === 'pad') return bytes.map((k) => `    out[${o + k}] = 0;`);
+  if (field.kind === 'pad') return bytes.map((k) => `    out[${o + k}] = 0; /* reserved */`);
   const count = `    const uint8_t count = m->${snake(name)}_count > ${field.most}u ? ${field.most}u : m->${snake(name)}_count;`;
   if (field.kind === 'text') {
     return [count, `    memcpy(out + o, m->${snake(name)}, count);`, '    o += count;'];
@@ -84,14 +102,19 @@ function writeLines(name: string, field: Field, o: number): string[] {
   );
 }
 
+/** An appended field that an older sender left out reads 0. */
+function readOrZero(name: string, field: Field, o: number): string[] {
+  const lines = readLines(name, field, o);
+  if (!field.appended || lines.length === 0) return lines;
+  const zero = `    if (size < ${o + field.size}u) m->${snake(name)} = 0;`;
+  return [zero, '    else {', ...lines.map((line) => `    ${line}`), '    }'];
+}
+
 function readLines(name: string, field: Field, o: number): string[] {
   const to = `m->${snake(name)}`;
   if (field.kind === 'u8') return [`    ${to} = in[${o}];`];
   if (field.kind === 'u16') return [`    ${to} = (uint16_t)(in[${o}] | (in[${o + 1}] << 8));`];
-  if (field.kind === 'u32') {
-    const part = (k: number) => `((uint32_t)in[${o + k}] << ${8 * k})`;
-    return [`    ${to} = (uint32_t)in[${o}] | ${part(1)} | ${part(2)} | ${part(3)};`];
-  }
+  if (field.kind === 'u32') return [`    ${to} = ${wordAt(o)};`];
   if (field.kind === 'pad') return [];
   if (field.kind === 'text') {
     return [
@@ -101,10 +124,9 @@ function readLines(name: string, field: Field, o: number): string[] {
     ];
   }
   if (field.kind === 'f32') {
-    const part = (k: number) => `((uint32_t)in[${o + k}] << ${8 * k})`;
     return [
       '    {',
-      `        const uint32_t bits = (uint32_t)in[${o}] | ${part(1)} | ${part(2)} | ${part(3)};`,
+      `        const uint32_t bits = ${wordAt(o)};`,
       `        memcpy(&${to}, &bits, sizeof bits);`,
       '    }',
     ];
@@ -112,10 +134,12 @@ function readLines(name: string, field: Field, o: number): string[] {
   return [
     `    ${to}_count = (uint8_t)((size - ${o}u) / 4u);`,
     `    for (uint8_t k = 0; k < ${to}_count; k++) {`,
-    `        const uint8_t *p = in + ${o} + 4 * k;`,
-    '        const uint32_t bits =',
-    '            (uint32_t)p[0] | ((uint32_t)p[1] << 8) | ((uint32_t)p[2] << 16) | ((uint32_t)p[3] << 24);',
+    `        const uint32_t bits = phantom_u32_at(in + ${o} + 4 * k);`,
     `        memcpy(&${to}[k], &bits, sizeof bits);`,
     '    }',
   ];
+}
+
+function wordAt(o: number): string {
+  return `phantom_u32_at(in + ${o})`;
 }

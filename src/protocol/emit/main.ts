@@ -1,23 +1,35 @@
-/** Entry of `npm run protocol`; runs in Node only, nothing else imports it. Writes what is derived from the frames. */
+/**
+ * Entry of `npm run protocol`; runs in Node only, nothing else imports it. Writes what is derived from the frames. With
+ * --release it writes down what is declared as released, unless that would change the meaning of what was.
+ */
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { cHeader } from './c-header.ts';
-import { TABLES_BEGIN, TABLES_END, withTables } from './tables.ts';
+import { brokenPromises, retiredIds } from './changes.ts';
+import { protocolPage } from './page.ts';
+import { currentRelease, type Release } from './release.ts';
 
 const root = new URL('../../../', import.meta.url);
-const headerPath = fileURLToPath(new URL('src/board/phantom_link.h', root));
-const manualPath = fileURLToPath(new URL('DEVELOPERS.md', root));
 
-writeFileSync(headerPath, cHeader());
-console.log(`wrote ${headerPath}`);
-
-if (existsSync(manualPath)) {
-  const text = withTables(readFileSync(manualPath, 'utf8'));
-  if (text === undefined) {
-    console.error(`${manualPath} has no ${TABLES_BEGIN} followed by ${TABLES_END}; the frame tables were not written`);
-    process.exitCode = 1;
-  } else {
-    writeFileSync(manualPath, text);
-    console.log(`wrote the frame tables in ${manualPath}`);
-  }
+function write(path: string, text: string): void {
+  writeFileSync(fileURLToPath(new URL(path, root)), text);
+  console.log(`wrote ${path}`);
 }
+
+function release(path: string): void {
+  const file = fileURLToPath(new URL(path, root));
+  const before: Release | undefined = existsSync(file) ? JSON.parse(readFileSync(file, 'utf8')) : undefined;
+  const now = currentRelease();
+  const broken = before && before.version === now.version ? brokenPromises(before, now) : [];
+  if (broken.length > 0) {
+    console.error(`${path} was not written: version ${now.version} is released, and this would change its meaning:`);
+    for (const each of broken) console.error(`  ${each}`);
+    process.exitCode = 1;
+    return;
+  }
+  write(path, `${JSON.stringify({ ...now, retired: before ? retiredIds(before, now) : [] }, undefined, 2)}\n`);
+}
+
+write('src/board/phantom_link.h', cHeader());
+write('src/board/PROTOCOL.md', protocolPage());
+if (process.argv.includes('--release')) release('tests/protocol/released.json');

@@ -1,17 +1,31 @@
-/** Writes the frame tables of DEVELOPERS.md from the declarations. Pure: text in, text out. */
-import type { Frame } from '../dsl.ts';
-import { FRAMES, HELLO_ID } from '../frames.ts';
+/** Tables of the reference page: every frame, and Hello. Pure: text out. */
+import type { Field, Frame } from '../dsl.ts';
+import { HELLO_ID } from '../frames.ts';
 import { HELLO_SCHEMA, WATCH_SCHEMA } from '../hello.ts';
 import { countText, helloRows } from './words.ts';
 
-export const TABLES_BEGIN = '<!-- frames:begin -->';
-export const TABLES_END = '<!-- frames:end -->';
+/** One frame: its heading, what it is for, its fields. */
+export function frameTable(frame: Frame): string {
+  let offset = 0;
+  const rows = Object.entries(frame.fields).flatMap(([name, field]) => {
+    const own = [String(offset), name, typeText(field), countText(field), meaning(field)];
+    offset += field.size;
+    const bits = (field.bits ?? []).map((bit, k) => ['', `bit ${k}`, '', '', `${bit.name}: ${bit.doc}`]);
+    const codes = (field.codes ?? []).map((code) => ['', `= ${code.value}`, '', '', `${code.name}: ${code.doc}`]);
+    return [own, ...bits, ...codes];
+  });
+  return [
+    title(frame.name, frame.id, frame.from),
+    `${frame.doc} ${sizeText(frame)}`,
+    table(['byte', 'field', 'type', 'one count', 'meaning'], rows),
+  ].join('\n\n');
+}
 
-/** Every frame as a Markdown table. */
-export function frameTables(): string {
-  const hello = [
+/** Hello: its heading and its keys. */
+export function helloTable(): string {
+  return [
     title('Hello', HELLO_ID, 'board'),
-    'What the board says about itself, a MessagePack map; refused unless every key is there and within its limits.',
+    'What the board says about itself, a MessagePack map. It is refused unless every key that is not optional is there, every value is within its limits and no other key is.',
     table(
       ['key', 'type', 'meaning'],
       [
@@ -19,41 +33,36 @@ export function frameTables(): string {
         ...helloRows(WATCH_SCHEMA).map(({ key, type, note }) => [`watch[].${key}`, type, note]),
       ],
     ),
-  ];
-  return [...FRAMES.flatMap(frameText), ...hello].join('\n\n');
+  ].join('\n\n');
 }
 
-/** Puts the tables between the two markers of a document; undefined when it has not exactly these markers. */
-export function withTables(document: string): string | undefined {
-  const begin = document.indexOf(TABLES_BEGIN);
-  const end = document.indexOf(TABLES_END);
-  if (begin < 0 || end < begin) return undefined;
-  return `${document.slice(0, begin + TABLES_BEGIN.length)}\n\n${frameTables()}\n\n${document.slice(end)}`;
-}
-
-function frameText(frame: Frame): string[] {
-  let offset = 0;
-  const rows = Object.entries(frame.fields).map(([name, field]) => {
-    const ending = { f32s: `f32, up to ${field.most}`, text: `text, up to ${field.most}` } as Record<string, string>;
-    const type = field.kind === 'pad' ? `${field.size} bytes` : (ending[field.kind] ?? field.kind);
-    const bits = (field.bits ?? []).map((bit, k) => `bit ${k} ${bit.name}: ${bit.doc}`);
-    const codes = (field.codes ?? []).map((code) => `${code.value} ${code.name}: ${code.doc}`);
-    const row = [String(offset), name, type, countText(field), [field.doc, ...bits, ...codes].join('; ')];
-    offset += field.size;
-    return row;
-  });
-  return [
-    title(frame.name, frame.id, frame.from),
-    frame.doc,
-    table(['byte', 'field', 'type', 'one count', 'meaning'], rows),
-  ];
-}
-
-function title(name: string, id: number, from: string): string {
-  return `**${name}**, id 0x${id.toString(16).padStart(2, '0')}, ${from === 'either' ? 'sent by either side' : `sent by the ${from}`}`;
-}
-
-function table(head: string[], rows: string[][]): string {
+export function table(head: string[], rows: string[][]): string {
   const line = (cells: string[]) => `| ${cells.map((cell) => cell.replaceAll('|', '\\|')).join(' | ')} |`;
   return [line(head), line(head.map(() => '---')), ...rows.map(line)].join('\n');
+}
+
+export function idText(id: number): string {
+  return `0x${id.toString(16).padStart(2, '0')}`;
+}
+
+export function senderText(from: Frame['from']): string {
+  return { host: 'drill', board: 'board', either: 'either side' }[from];
+}
+
+function title(name: string, id: number, from: Frame['from']): string {
+  return `### ${name}\n\nId ${idText(id)}, sent by ${from === 'either' ? '' : 'the '}${senderText(from)}.`;
+}
+
+function typeText(field: Field): string {
+  if (field.kind === 'pad') return `${field.size} ${field.size === 1 ? 'byte' : 'bytes'}`;
+  if (field.kind === 'f32s') return `f32, up to ${field.most}`;
+  return field.kind === 'text' ? `text, up to ${field.most} bytes` : field.kind;
+}
+
+function meaning(field: Field): string {
+  return field.appended ? `${field.doc}; appended, 0 when an older sender left it out` : field.doc;
+}
+
+function sizeText({ bytes, mostBytes }: Frame): string {
+  return bytes === mostBytes ? `Payload ${bytes} bytes.` : `Payload ${bytes} to ${mostBytes} bytes.`;
 }

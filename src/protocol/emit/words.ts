@@ -18,15 +18,34 @@ export function typeName(frame: Frame): string {
 /** What one count of a field is worth, e.g. "1 count = 1e-8 s"; empty for plain numbers. */
 export function countText(field: Field): string {
   if (field.unit === undefined) return '';
-  if (field.scale === 'SI') return `[${field.unit}]`;
-  if (typeof field.scale === 'number') return `1 count = ${field.scale} ${field.unit}`;
+  if (field.scale === 'SI' || field.scale === undefined) return `[${field.unit}]`;
+  if (typeof field.scale === 'number') return `1 count = ${factorText(field.scale)} ${field.unit}`;
   return `[${field.unit}] ${field.scale}`;
 }
 
-/** Meaning of a field with its unit and scale, one sentence each. */
+/** A factor as people write it: 1e-8, 1/32768, 2 pi/65536. */
+function factorText(factor: number): string {
+  const parts = 1 / factor;
+  const turns = (2 * Math.PI) / factor;
+  if (Number.isInteger(parts) && !Number.isInteger(Math.log10(parts))) return `1/${parts}`;
+  return Number.isInteger(turns) ? `2 pi/${turns}` : String(factor);
+}
+
+/** Lines of at most `most` characters; a word that is longer stands alone. */
+export function wrapText(text: string, most: number): string[] {
+  const lines: string[] = [];
+  for (const word of text.split(/\s+/)) {
+    const last = lines.at(-1);
+    if (last !== undefined && last.length + 1 + word.length <= most) lines[lines.length - 1] = `${last} ${word}`;
+    else lines.push(word);
+  }
+  return lines;
+}
+
+/** Meaning of a field, and on a second line its unit and scale. */
 export function fieldNote(field: Field): string {
   const count = countText(field);
-  return `${sentence(field.doc)}${count === '' ? '' : ` ${count}`}`;
+  return `${sentence(field.doc)}${count === '' ? '' : `\n${count}`}`;
 }
 
 export interface HelloRow {
@@ -44,27 +63,27 @@ interface SchemaPart {
   readonly [limit: string]: unknown;
 }
 
-const LIMITS: Readonly<Record<string, string>> = {
-  minimum: 'at least',
-  exclusiveMinimum: 'above',
-  maximum: 'at most',
-  maxLength: 'characters at most',
-  maxItems: 'entries at most',
+const LIMITS: Readonly<Record<string, (limit: unknown) => string>> = {
+  minimum: (limit) => `at least ${limit}`,
+  exclusiveMinimum: (limit) => `above ${limit}`,
+  maximum: (limit) => `at most ${limit}`,
+  maxLength: (limit) => `at most ${limit} characters`,
+  maxItems: (limit) => `at most ${limit} entries`,
 };
 
 /** Keys of a Hello schema with type, meaning and limits. */
 export function helloRows(schema: { properties: object; required?: unknown }): HelloRow[] {
   return Object.entries(schema.properties as Record<string, SchemaPart>).map(([key, part]) => {
     const limits = Object.keys(LIMITS).filter((limit) => part[limit] !== undefined);
-    const words = limits.map((limit) => `${LIMITS[limit]} ${part[limit]}`);
+    const words = limits.map((limit) => LIMITS[limit](part[limit]));
     if (part.enum) words.push(`one of ${part.enum.join(', ')}`);
+    const required = (schema.required as readonly string[]).includes(key);
     const unit = part.unit ? `[${part.unit}] ` : '';
-    const optional = (schema.required as readonly string[]).includes(key) ? '' : ' (may be left out)';
-    const note = `${unit}${[`${part.description}${optional}`, ...words].join('; ')}`;
+    const note = `${unit}${[`${part.description}${required ? '' : ' (optional)'}`, ...words].join('; ')}`;
     return { key, type: part.enum ? 'string' : (part.type ?? ''), note };
   });
 }
 
-function sentence(text: string): string {
+export function sentence(text: string): string {
   return `${text[0].toUpperCase()}${text.slice(1)}.`;
 }
