@@ -12,6 +12,7 @@ export const LAYERS: Readonly<Record<string, readonly string[]>> = {
   'src/sensing': ['src/units', 'src/protocol', 'src/plant'],
   'src/control': ['src/units', 'src/protocol'],
   'src/links': ['src/units', 'src/protocol'],
+  'src/examine': ['src/units', 'src/signals.ts', 'src/protocol', 'src/links'],
   'src/scenario': ['src/units', 'src/signals.ts', 'src/protocol', 'src/plant', 'src/sensing', 'src/control'],
   'src/runner': [
     'src/units',
@@ -30,6 +31,7 @@ export const LAYERS: Readonly<Record<string, readonly string[]>> = {
     'src/plant',
     'src/sensing',
     'src/control',
+    'src/links',
     'src/scenario',
     'src/runner',
   ],
@@ -42,6 +44,7 @@ export const LAYERS: Readonly<Record<string, readonly string[]>> = {
     'src/sensing',
     'src/control',
     'src/links',
+    'src/examine',
     'src/scenario',
     'src/runner',
   ],
