@@ -5,6 +5,8 @@
 import type { Drive, Sense } from '../protocol/frames.ts';
 import type { Hello } from '../protocol/hello.ts';
 import type { Drops } from '../protocol/packet.ts';
+import type { ClockFit } from './board-clock.ts';
+import type { RoundTrip } from './round-trip.ts';
 
 /** Why a controller was lost, for reports and exit codes; the message of the loss says it in words. */
 export const LOSS_CAUSES = Object.freeze({
@@ -61,6 +63,11 @@ export interface BoardLink {
   readonly hello: Hello;
   readonly counters: Readonly<LinkCounters>;
   /** Notes of the board, newest last, the last hundred. */ readonly notes: readonly LinkNote[];
+  /** Rate of the line [Bd]; only of a serial one. */ readonly baud?: number;
+  /** Round trip when the link was opened; only of a serial line, and only when the board answers signs of life. */
+  readonly roundTrip?: RoundTrip | undefined;
+  /** Clock of the board against ours as far as known; undefined when the board has none. */
+  boardClock?(): ClockFit | undefined;
   /** Tells the board that it fits and what follows. */
   welcome(terms: WelcomeTerms): void;
   /** Tells the board why it is not used; `reason` is a REFUSE_ code. */

@@ -37,6 +37,7 @@ import { decodeHello, HELLO_BYTES_MOST, type Hello } from '../protocol/hello.ts'
 import { MessageReceiver, MessageSender } from '../protocol/message.ts';
 import { DROP_CAUSES, DROP_TEXT, type Drops, PAYLOAD_AT } from '../protocol/packet.ts';
 import { type Receiver, type Sender, StreamReceiver, StreamSender } from '../protocol/stream.ts';
+import { BoardClock } from './board-clock.ts';
 import { LinkLostError } from './errors.ts';
 import {
   type BoardLink,
@@ -48,6 +49,7 @@ import {
   type LossCause,
   type WelcomeTerms,
 } from './link.ts';
+import { measureRoundTrip } from './round-trip.ts';
 import { shown } from './shown.ts';
 import type { Ear, Wire } from './wire.ts';
 
@@ -55,6 +57,10 @@ import type { Ear, Wire } from './wire.ts';
 export const GARBAGE_BYTES = 2 * HELLO_BYTES_MOST;
 /** Signs of life in a row that may stay away. */
 export const BEATS_MOST = 3;
+/** A board that was reset when its port was opened does not hear the first Greet: they repeat until it says Hello [ms]. */
+const GREET_EVERY_MS = 500;
+/** Beats whose time of asking is kept. */
+const BEATS_KEPT = 16;
 /** The watch looks this often within a time limit, so a loss is seen at most 1/16 late. */
 const LOOKS_PER_LIMIT = 16;
 const NOTES_KEPT = 100;
@@ -71,7 +77,8 @@ export class Peer implements Ear {
   readonly notes: LinkNote[] = [];
   /** Called with each note. */ onNote: ((note: LinkNote) => void) | undefined;
   /** Called once when the link is lost. */ onLost: ((loss: LinkLoss) => void) | undefined;
-  /** Called when a Beat is answered. */ onBeat: ((beat: Beat) => void) | undefined;
+  /** Called when a Beat is answered, with the times at which it was asked and answered [ms]. */
+  onBeat: ((beat: Beat, asked_ms: number, came_ms: number) => void) | undefined;
   protected readonly wire: Wire;
   protected readonly times: LinkTimes;
   protected readonly sender: Sender;
@@ -85,8 +92,11 @@ export class Peer implements Ear {
   private introduced: (() => void) | undefined;
   private watcher: ReturnType<typeof setInterval> | undefined;
   private beater: ReturnType<typeof setInterval> | undefined;
+  private greeter: ReturnType<typeof setInterval> | undefined;
   private heardAt = 0;
   private beats = 0;
+  private readonly beatAsked_ms = new Float64Array(BEATS_KEPT);
+  /** Greets whose Hello may still come. */ private hellosOwed = 0;
   private unanswered = 0;
   private beaten_ms = 0;
 
@@ -131,12 +141,14 @@ export class Peer implements Ear {
   /** Greets and waits for Hello. Rejects with LinkLostError. */
   async open(): Promise<Hello> {
     this.asked_ms = performance.now();
-    this.tell(GREET.id, encodeGreet({ version: PROTOCOL_VERSION }, this.aside.packet, PAYLOAD_AT));
+    this.greet();
     this.watch(this.times.hello_s);
     if (!this.said && !this.lost) {
+      this.greeter = setInterval(() => this.greet(), GREET_EVERY_MS);
       await new Promise<void>((resolve) => {
         this.introduced = resolve;
       });
+      clearInterval(this.greeter);
     }
     clearInterval(this.watcher);
     if (this.lost) throw new LinkLostError(this.lost);
@@ -163,8 +175,10 @@ export class Peer implements Ear {
   /** Asks for a sign of life now; `onBeat` hears the answer. Returns its number. */
   askBeat(): number {
     this.beats = (this.beats + 1) & 0xffff;
-    this.sendBeat(this.beats, 0);
-    return this.beats;
+    const number = this.beats; // its answer may come before the call returns
+    this.beatAsked_ms[number % BEATS_KEPT] = performance.now();
+    this.sendBeat(number, 0);
+    return number;
   }
 
   /** Takes bytes from the carrier: of a stream any piece, else one message. */
@@ -179,7 +193,9 @@ export class Peer implements Ear {
   /** Gives the link up; the first reason is kept. */
   lose(cause: LossCause, what: string): void {
     if (this.lost || this.ended) return;
-    this.lost = Object.freeze({ cause, message: `${this.wire.name}: ${what}` });
+    const trouble = this.wire.trouble?.() ?? '';
+    const message = `${this.wire.name}: ${what}${trouble === '' ? '' : `; ${trouble}`}`;
+    this.lost = Object.freeze({ cause, message });
     this.settleLoss(this.lost);
     this.introduced?.();
     this.stopWatching();
@@ -228,6 +244,7 @@ export class Peer implements Ear {
 
   private readonly onFrame = (id: number, bytes: Uint8Array, length: number): void => {
     this.heardAt = performance.now();
+    if (id === DRIVE.id || id === REPORT.id) this.hellosOwed = 0; // it has read all that was sent before
     if (id === DRIVE.id) this.onDrive(bytes, length);
     else if (id === HELLO_ID) this.onHello(bytes, length);
     else if (id === REPORT.id) this.onReport(bytes, length);
@@ -239,7 +256,8 @@ export class Peer implements Ear {
   private onHello(bytes: Uint8Array, length: number): void {
     this.counters.hellos++;
     if (this.said) {
-      this.counters.restarts++;
+      if (this.hellosOwed > 0) this.hellosOwed--;
+      else this.counters.restarts++;
       return;
     }
     if (this.lost) return;
@@ -266,8 +284,12 @@ export class Peer implements Ear {
   private takeBeat(bytes: Uint8Array, length: number): void {
     const beat = { number: 0, levels: 0, clock: 0 };
     if (decodeBeat(bytes, beat, PAYLOAD_AT, length) !== 'ok') return;
-    if ((beat.levels & BEAT_ANSWER) === 0) this.sendBeat(beat.number, BEAT_ANSWER);
-    else this.onBeat?.(beat);
+    if ((beat.levels & BEAT_ANSWER) === 0) {
+      this.sendBeat(beat.number, BEAT_ANSWER);
+      return;
+    }
+    this.hellosOwed = 0;
+    this.onBeat?.(beat, this.beatAsked_ms[beat.number % BEATS_KEPT], this.heardAt);
   }
 
   private takeBye(bytes: Uint8Array, length: number): void {
@@ -275,6 +297,11 @@ export class Peer implements Ear {
     decodeBye(bytes, bye, PAYLOAD_AT, length);
     const why = BYE_TEXT[bye.reason] ?? `reason ${bye.reason}`;
     this.lose('bye', `the board says Bye ${this.progress}: ${why}`);
+  }
+
+  private greet(): void {
+    this.hellosOwed++;
+    this.tell(GREET.id, encodeGreet({ version: PROTOCOL_VERSION }, this.aside.packet, PAYLOAD_AT));
   }
 
   private sendBeat(number: number, levels: number): void {
@@ -324,6 +351,7 @@ export class Peer implements Ear {
   private stopWatching(): void {
     clearInterval(this.watcher);
     clearInterval(this.beater);
+    clearInterval(this.greeter);
   }
 }
 
@@ -336,8 +364,13 @@ export async function openPeer<More extends object>(wire: Wire, peer: Peer, more
   try {
     wire.attach(peer);
     const hello = await peer.open();
+    const clock = new BoardClock();
+    peer.onBeat = (beat, asked_ms, came_ms) => clock.add(asked_ms / 1000, came_ms / 1000, beat.clock);
+    const line = wire.baud === undefined ? {} : { baud: wire.baud, roundTrip: await measureRoundTrip(peer) };
     return {
       ...more,
+      ...line,
+      boardClock: () => clock.fit(),
       name: wire.name,
       hello,
       counters: peer.counters,
