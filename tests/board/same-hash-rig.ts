@@ -1,0 +1,57 @@
+/** The starter on the short scenario, through whatever link: what a run ends with. */
+import { spawnSync } from 'node:child_process';
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { couple } from '../../src/cli/node-couple.ts';
+import { linkPlace } from '../../src/links/node-kinds.ts';
+import { PRESETS } from '../../src/plant/presets/index.ts';
+import { type Outcome, play } from '../../src/runner/play.ts';
+import { loadScenario } from '../../src/scenario/load.ts';
+import { boardFor } from '../../src/sensing/board.ts';
+import { STRICT } from '../support/c-build.ts';
+
+export const SHORT = 'scenarios/seat-screw-short.yaml';
+export const BOARD = fileURLToPath(new URL('../../src/board/', import.meta.url));
+
+export interface Run extends Outcome {
+  /** Answers of the board. */ readonly answered: number;
+  readonly board: string;
+  readonly wall_s: number;
+}
+
+/** Plays the short scenario with the board behind a link, e.g. tcp:127.0.0.1:5301. Throws Error when it never begins. */
+export async function runShort(link: string): Promise<Run> {
+  const loaded = loadScenario(readFileSync(SHORT, 'utf8'), SHORT);
+  if (!loaded.ok) throw new Error(JSON.stringify(loaded.problems));
+  const { scenario } = loaded;
+  const drill = PRESETS[scenario.drill];
+  const place = linkPlace(link);
+  if (!place) throw new Error(`${link}: no kind of link`);
+  const tie = await couple(place, { drill, board: boardFor(drill, {}), seed: scenario.seed, h_s: scenario.step_s });
+  try {
+    const began_ms = performance.now();
+    const outcome = await play(scenario, tie.bench, { progress: () => new Promise((next) => setImmediate(next)) });
+    const wall_s = (performance.now() - began_ms) / 1000;
+    return { ...outcome, answered: tie.link?.counters.answered ?? 0, board: tie.bench.hello.board, wall_s };
+  } finally {
+    await tie.close();
+  }
+}
+
+/** Compiles the starter for this machine with its own compiler, into a folder; `port` is one below src/board/ports. */
+export function buildNative(into: string, port: string): string {
+  const folders = ['.', 'starter', `ports/${port}`];
+  const units = folders.flatMap((each) =>
+    readdirSync(join(BOARD, each))
+      .filter(isUnit)
+      .map((name) => join(each, name)),
+  );
+  const program = join(into, `starter-${port}`);
+  const flags = [...STRICT, '-O2', '-ffp-contract=off', ...folders.map((each) => `-I${each}`)];
+  const built = spawnSync('gcc', [...flags, '-o', program, ...units], { cwd: BOARD, encoding: 'utf8' });
+  if (built.status !== 0) throw new Error(`gcc: ${built.error?.message ?? built.stderr}`);
+  return program;
+}
+
+const isUnit = (name: string): boolean => name.endsWith('.c');
