@@ -2,9 +2,12 @@
 import { fileURLToPath } from 'node:url';
 import { Command, CommanderError } from 'commander';
 import { SetUpError } from '../links/errors.ts';
+import { linkForms } from '../links/node-kinds.ts';
 import { schemaText } from '../scenario/schema.ts';
+import { bridge } from './bridge.ts';
 import { commissionText } from './commission.ts';
 import { type CompareOptions, compare } from './compare.ts';
+import { type ConformOptions, conform } from './conform.ts';
 import { controllerForms } from './controller-choice.ts';
 import { describeText } from './describe.ts';
 import { EXIT_SET_UP } from './exit.ts';
@@ -52,6 +55,21 @@ program
   });
 
 program
+  .command('conform')
+  .description('examine a board over a link, without a motor, and print what to mend')
+  .argument('<link>', `where the board is: ${linkForms()}`)
+  .option('--pack <voltage>', "link voltage that the board is for, e.g. '36 V'; else 18 V")
+  .option('--json <out>', 'write every examination with what was seen as JSON')
+  .addHelpText(
+    'after',
+    '\nTake the power stage off motor and pack before you examine a board.' +
+      '\nExit codes: 0 all hold (warnings allowed), 1 something is to be mended, 2 set-up error, 3 board lost.',
+  )
+  .action(async (link: string, options: ConformOptions) => {
+    process.exitCode = await conform(link, options);
+  });
+
+program
   .command('serve')
   .description('serve the built page to this machine')
   .option('--port <number>', 'port on 127.0.0.1', String(DEFAULT_PORT))
@@ -61,6 +79,17 @@ program
     process.stdout.write(`The page is at ${address}  (Ctrl+C ends)\n`);
     process.once('SIGINT', () => server.close());
     process.once('SIGTERM', () => server.close());
+  });
+
+program
+  .command('bridge')
+  .description('offer a board to the page on this machine')
+  .argument('<link>', `one of ${linkForms()}`)
+  .option('--port <number>', 'port on 127.0.0.1', String(DEFAULT_PORT))
+  .option('--yes', 'let frames pass without a key press: the power stage is disconnected from motor and pack')
+  .option('--folder <path>', 'folder of the built page', PAGE)
+  .action(async (link: string, { port, folder, yes = false }: { port: string; folder: string; yes?: boolean }) => {
+    await bridge(link, { port: portOf(port), folder, yes });
   });
 
 program

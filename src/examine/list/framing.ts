@@ -171,7 +171,10 @@ export const garbage: Examination = {
     const text = new TextEncoder();
     const pieces: [string, Uint8Array][] = [
       ['text', text.encode('AT+RST\r\n')],
-      ...FOREIGN.map((count): [string, Uint8Array] => [`${count} random bytes`, noise.bytes(count)]),
+      ...FOREIGN.map((count): [string, Uint8Array] => [
+        `${count} random byte${count === 1 ? '' : 's'}`,
+        noise.bytes(count),
+      ]),
       ['600 bytes 0x55', new Uint8Array(600).fill(0x55)],
       ['600 bytes 0xFF', new Uint8Array(600).fill(0xff)],
     ];
@@ -185,7 +188,9 @@ export const garbage: Examination = {
       await follow(subject, `the Sense after ${what}`, faults);
       if (faults.length > 0) return judged(faults, '');
     }
-    return holds(`answered after ${pieces.map(([what]) => what).join(', ')}`);
+    return holds(
+      `answered after ${pieces.length} kinds: text, noise of up to ${FOREIGN.at(-1)} bytes, ${pieces.at(-1)![0]}`,
+    );
   },
 };
 

@@ -50,7 +50,7 @@ export const lostFrame: Examination = {
       const drive = await subject.step({}, `a tick ${jump} ahead`);
       if (isTripped(drive)) faults.push(`a jump by ${jump} ticks gives ${statusName(drive)}`);
     }
-    return judged(faults.filter(isText), seen(steady, 'jumps are answered'));
+    return judged(faults.filter(isText), seen(subject, steady, 'jumps are answered'));
   },
 };
 
@@ -79,7 +79,7 @@ export const repeatedFrame: Examination = {
     if (answers.some(({ tick }) => tick !== sense.tick)) faults.push('the second answer carries another tick');
     await subject.step({}, 'the Sense after a repeated one');
     const how = answers.length === 1 ? 'once' : 'twice, as allowed';
-    return judged(faults.filter(isText), seen(steady, `the repeated Sense was answered ${how}`));
+    return judged(faults.filter(isText), seen(subject, steady, `the repeated Sense was answered ${how}`));
   },
 };
 
@@ -115,7 +115,7 @@ export const tickWrap: Examination = {
         faults.push(deviates(`at tick 0x${tick.toString(16)}`, drive.watch[speed], steady));
     }
     subject.tick = 1000;
-    return judged(faults.filter(isText), seen(steady, 'eight ticks across the wrap'));
+    return judged(faults.filter(isText), seen(subject, steady, 'eight ticks across the wrap'));
   },
 };
 
@@ -148,7 +148,7 @@ export const wallPause: Examination = {
     if (probe.hellos > hellos) faults.push('it said Hello unasked: it has restarted');
     if (!Number.isNaN(steady))
       faults.push(deviates(`after ${terms.pause_s} s`, drive.watch[subject.speedColumn], steady));
-    return judged(faults.filter(isText), seen(steady, `${terms.pause_s} s between two ticks changed nothing`));
+    return judged(faults.filter(isText), seen(subject, steady, `${terms.pause_s} s between two ticks changed nothing`));
   },
 };
 
@@ -207,9 +207,10 @@ export const powerCycle: Examination = {
 
 const isText = (text: string | undefined): text is string => text !== undefined;
 
-function seen(steady: number, what: string): string {
+/** What was seen, with the speed that stayed when the board shows one. */
+function seen({ hello, speedColumn }: Subject, steady: number, what: string): string {
   const speed = Number.isNaN(steady)
-    ? 'no watch value follows motorSpeed, so time is judged by ticks and trips alone'
-    : `the speed of the turning rotor stayed at ${steady.toPrecision(4)}`;
+    ? 'no watch value follows motorSpeed: judged by ticks and trips alone'
+    : `rotor speed stays ${steady.toPrecision(4)} ${hello.watch[speedColumn].unit}`;
   return `${what}; ${speed}`;
 }
