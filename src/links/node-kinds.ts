@@ -1,9 +1,12 @@
 /** The kinds of link that a command line in Node can name, each once: how it is written, checked and opened. Runs in Node. */
+import { REFUSE_MISFIT } from '../protocol/frames.ts';
 import { SetUpError } from './errors.ts';
 import type { LinkTimes, LockStepLink } from './link.ts';
+import { openSerialWire, parseSerialPlace, SERIAL_FORM } from './node-serial.ts';
 import { openStdioWire } from './node-stdio.ts';
 import { openTcpWire, parseTcpPlace } from './node-tcp.ts';
 import { checkWsAddress, listenPort, openWsListener, openWsWire } from './node-ws.ts';
+import { lockStepProblem } from './round-trip.ts';
 import { openSession } from './session.ts';
 import type { Wire } from './wire.ts';
 
@@ -33,6 +36,12 @@ export const LINK_KINDS: Readonly<Record<string, LinkKind>> = Object.freeze({
     meaning: 'a server on a TCP port',
     check: (what) => void parseTcpPlace(what),
     open: openTcpWire,
+  },
+  serial: {
+    form: SERIAL_FORM,
+    meaning: 'a board on a serial port of this machine; needs the package serialport',
+    check: (what) => void parseSerialPlace(what),
+    open: (what) => openSerialWire(what),
   },
   ws: {
     form: 'ws://HOST:PORT/PATH',
@@ -77,11 +86,19 @@ export function openWire({ kind, what }: LinkPlace): Promise<Wire> {
   return LINK_KINDS[kind].open(what);
 }
 
-/** Opens a lock-step link. Rejects with SetUpError, or LinkLostError when no controller introduces itself. */
+/**
+ * Opens a lock-step link. Rejects with SetUpError, also when its round trip is too long for lock-step, or LinkLostError when
+ * no controller introduces itself.
+ */
 export async function openLink(place: LinkPlace, times: Partial<LinkTimes> = {}): Promise<LockStepLink> {
   const wire = await openWire(place);
   try {
-    return await openSession(wire, times);
+    const link = await openSession(wire, times);
+    const problem = lockStepProblem(link.roundTrip);
+    if (problem === undefined) return link;
+    link.refuse(REFUSE_MISFIT, 'the round trip of the link is too long for lock-step');
+    await link.close();
+    throw new SetUpError(`${link.name}: ${problem}`);
   } catch (error) {
     throw LINK_KINDS[place.kind].afterLoss?.(wire) ?? error;
   }
