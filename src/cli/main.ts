@@ -3,16 +3,18 @@ import { fileURLToPath } from 'node:url';
 import { Command, CommanderError } from 'commander';
 import { SetUpError } from '../links/errors.ts';
 import { linkForms } from '../links/node-kinds.ts';
+import { RATE_LEAST_HZ, RATE_MOST_HZ } from '../plant/slow.ts';
 import { schemaText } from '../scenario/schema.ts';
 import { bridge } from './bridge.ts';
 import { commissionText } from './commission.ts';
 import { type CompareOptions, compare } from './compare.ts';
 import { type ConformOptions, conform } from './conform.ts';
 import { controllerForms } from './controller-choice.ts';
+import { DEFAULT_RATE_HZ } from './coupling-choice.ts';
 import { describeText } from './describe.ts';
 import { EXIT_SET_UP } from './exit.ts';
 import { DEFAULT_PORT, serve } from './node-serve.ts';
-import { runFiles } from './run.ts';
+import { type RunOptions, runFiles } from './run.ts';
 
 const PAGE = fileURLToPath(new URL('../../dist', import.meta.url));
 
@@ -26,6 +28,8 @@ program
   .description('play scenarios and judge their checks')
   .argument('<file...>', 'scenario files (YAML)')
   .option('--controller <which>', `one of ${controllerForms()}; else the one the scenario names`)
+  .option('--coupling <how>', 'of a controller behind a link: lock-step (else taken), or rate-split in wall time')
+  .option('--rate <Hz>', `Scenes a second in rate-split, ${RATE_LEAST_HZ} to ${RATE_MOST_HZ}; else ${DEFAULT_RATE_HZ}`)
   .option('--json <out>', 'write the result as JSON; several files make { runs: [...] }')
   .option('--record <out.csv>', 'write all signals, one row a millisecond (one file only)')
   .addHelpText(
@@ -33,7 +37,7 @@ program
     '\nExit codes: 0 passed, 1 a check failed, 2 set-up or input error (nothing is judged), 3 controller lost.' +
       '\nOf several files the worst counts: 2 before 3 before 1.',
   )
-  .action(async (files: string[], options: { controller?: string; json?: string; record?: string }) => {
+  .action(async (files: string[], options: RunOptions) => {
     process.exitCode = await runFiles(files, options);
   });
 

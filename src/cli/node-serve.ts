@@ -47,18 +47,24 @@ const HEADERS: Readonly<Record<string, string>> = {
   'Cache-Control': 'no-cache',
 };
 
+/** Why a request is not answered; undefined when it is. */
+export type Admit = (request: IncomingMessage) => string | undefined;
+
 /**
  * Starts the server and resolves when it listens. Rejects with SetUpError when the page is not built, or when the
  * port is taken or not allowed: which one, and how to choose another.
  *
  * @param port 0 to 65535; 0 takes any free one
+ * @param admit whom to answer; everybody when left out
  */
-export async function serve(folder: string, port: number): Promise<{ server: Server; address: string }> {
+export async function serve(folder: string, port: number, admit?: Admit): Promise<{ server: Server; address: string }> {
   if (!existsSync(resolve(folder, 'index.html'))) {
     throw new SetUpError(`no page in ${folder}: index.html is missing; 'npm run build' makes it`);
   }
   const root = await realpath(folder);
   const server = createServer((request, response) => {
+    const no = admit?.(request);
+    if (no !== undefined) return refuse(response, 403, no);
     answer(root, request, response).catch((error: Error) => refuse(response, 500, error.message));
   });
   await new Promise<void>((listening, failed) => {
