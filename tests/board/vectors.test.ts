@@ -6,6 +6,7 @@ import { FRAMES, HELLO_ID } from '../../src/protocol/frames.ts';
 import { decodeHello, HELLO_BYTES_MOST, type Hello } from '../../src/protocol/hello.ts';
 import { PAYLOAD_AT } from '../../src/protocol/packet.ts';
 import { StreamReceiver } from '../../src/protocol/stream.ts';
+import { readMessagePack } from '../protocol/messagepack-reader.ts';
 import type { Vectors } from '../protocol/vectors.ts';
 import { compileToWasm, kitSources, wasiCommand } from '../support/c-build.ts';
 import { hex } from '../support/hex.ts';
@@ -35,6 +36,9 @@ beforeAll(async () => {
   while (end < stdout.length) receiver.push(stdout.subarray(end, ++end));
 });
 
+/** Formats that the kit writes, as the reference page names them. */
+const WRITTEN = [0x80, 0xde, 0xdc, 0xd9, 0xcd, 0xca, 0xc2, 0xc3];
+
 /** A Hello as float32 can say it. */
 function rounded(hello: Hello): Hello {
   const floats = HELLO_FLOATS.filter((key) => hello[key] !== undefined).map((key) => [key, Math.fround(hello[key]!)]);
@@ -59,5 +63,8 @@ describe('vectors in C', () => {
     const { id, payload } = frames[vectors.frames.length + k];
     expect(id).toBe(HELLO_ID);
     expect(decodeHello(payload)).toEqual({ hello: rounded(hello) });
+    const { value, formats } = readMessagePack(payload);
+    expect(value).toEqual(rounded(hello));
+    for (const format of formats) expect(WRITTEN).toContain(format);
   });
 });

@@ -2,15 +2,18 @@ import { describe, expect, it } from 'vitest';
 import {
   blankDrive,
   blankSense,
+  codecOf,
   decodeDrive,
+  decodeNote,
   decodeSense,
   encodeDrive,
+  encodeNote,
   encodeSense,
 } from '../../src/protocol/codec.ts';
 import { f32s, frame, pad, u8 } from '../../src/protocol/dsl.ts';
-import { FRAMES, HELLO_ID, PAYLOAD_MOST, SENSE } from '../../src/protocol/frames.ts';
+import { DRIVE, FRAMES, HELLO_ID, PAYLOAD_MOST, SENSE } from '../../src/protocol/frames.ts';
 import { hex, unhex } from '../support/hex.ts';
-import { DRIVE_HEX, DRIVE_SAMPLE, SENSE_HEX, SENSE_SAMPLE } from './samples.ts';
+import { DRIVE_HEX, DRIVE_SAMPLE, SAMPLES, SENSE_HEX, SENSE_SAMPLE } from './samples.ts';
 
 describe('frame codec', () => {
   it('writes a Sense as its declaration says', () => {
@@ -32,6 +35,42 @@ describe('frame codec', () => {
     const drive = blankDrive(2);
     expect(decodeDrive(bytes, drive)).toBe('ok');
     expect(drive).toEqual(DRIVE_SAMPLE);
+  });
+
+  it.each(SAMPLES)('writes and reads a $frame.name as worked out by hand', ({ frame, values, hex: byHand }) => {
+    const codec = codecOf(frame);
+    const bytes = new Uint8Array(PAYLOAD_MOST);
+    const length = codec.encode(values, bytes);
+    expect(hex(bytes.subarray(0, length))).toBe(hex(unhex(byHand)));
+    const blanks = Object.entries<unknown>(values).map(([name, value]) => {
+      if (value instanceof Float32Array) return [name, new Float32Array(value.length)];
+      return [name, typeof value === 'string' ? '' : 0];
+    });
+    const back = Object.fromEntries(blanks);
+    expect(codec.decode(unhex(byHand), back)).toBe('ok');
+    expect(back).toEqual(values);
+  });
+
+  it('has a sample of every frame', () => {
+    const sampled = [SENSE, DRIVE, ...SAMPLES.map((each) => each.frame)];
+    expect(new Set(sampled)).toEqual(new Set(FRAMES));
+  });
+
+  it('cuts a text that is too long between two characters', () => {
+    const bytes = new Uint8Array(PAYLOAD_MOST);
+    const text = `${'a'.repeat(199)}\u00b0`; // 201 bytes in UTF-8
+    expect(encodeNote({ level: 0, text }, bytes)).toBe(200);
+    const note = { level: 9, text: '' };
+    expect(decodeNote(bytes, note, 0, 200)).toBe('ok');
+    expect(note).toEqual({ level: 0, text: 'a'.repeat(199) });
+  });
+
+  it('reads a text that is no UTF-8, and one that begins with a mark of byte order', () => {
+    const note = { level: 9, text: '' };
+    expect(decodeNote(unhex('00 ff 41'), note)).toBe('ok');
+    expect(note.text).toBe('\ufffdA');
+    expect(decodeNote(unhex('00 ef bb bf 41'), note)).toBe('ok');
+    expect(note.text).toBe('\ufeffA');
   });
 
   it('works at any place of a larger buffer and leaves the rest alone', () => {

@@ -6,15 +6,14 @@
  *              and f2 01 83; the further rows of that table are from memory.
  * Stuffing     S. Cheshire, M. Baker: Consistent Overhead Byte Stuffing, IEEE/ACM Transactions on Networking 7(2), 1999;
  *              the vectors are the encoding examples of the Wikipedia article of that name, delimiter left out.
- * MessagePack  msgpack.org, the example on the front page; format bytes in github.com/msgpack/msgpack, spec.md.
  * Float32      IEEE 754 binary32, low byte first.
  */
-import { decode, encode } from '@msgpack/msgpack';
 import { describe, expect, it } from 'vitest';
 import { cobsDecode, cobsEncode, cobsMost } from '../../src/protocol/cobs.ts';
 import { blankDrive, encodeDrive } from '../../src/protocol/codec.ts';
 import { crc16 } from '../../src/protocol/crc16.ts';
 import { DRIVE } from '../../src/protocol/frames.ts';
+import { checkPacket } from '../../src/protocol/packet.ts';
 import { hex, unhex } from '../support/hex.ts';
 
 /** Bytes first to last, both included. */
@@ -64,12 +63,6 @@ describe('published framing vectors', () => {
     expect(hex(bytes.subarray(0, cobsDecode(bytes, 0, bytes.length, bytes)))).toBe(plain);
   });
 
-  it('the MessagePack library agrees with the example of the format', () => {
-    const bytes = '82 a7 63 6f 6d 70 61 63 74 c3 a6 73 63 68 65 6d 61 00';
-    expect(hex(encode({ compact: true, schema: 0 }))).toBe(bytes);
-    expect(decode(unhex(bytes))).toEqual({ compact: true, schema: 0 });
-  });
-
   it('watch values travel as binary32, low byte first', () => {
     const drive = blankDrive(2);
     drive.watch.set([1.5, -0.1]);
@@ -77,4 +70,18 @@ describe('published framing vectors', () => {
     const length = encodeDrive(drive, bytes);
     expect(hex(bytes.subarray(DRIVE.bytes, length))).toBe('00 00 c0 3f cd cc cc bd');
   });
+
+  it.each(CRC_VECTORS)(
+    'a packet that is %s with its checksum behind it passes, and no other checksum does',
+    (bytes, crc) => {
+      const packet = unhex(`${bytes} ${hex(Uint8Array.of(crc, crc >> 8))}`);
+      const accepted = [{ id: packet[0], least: 0, most: 20 }];
+      expect(checkPacket(packet, packet.length, accepted)).toBe('ok');
+      for (let other = 1; other < 0x10000; other++) {
+        packet[packet.length - 2] = crc ^ other;
+        packet[packet.length - 1] = (crc ^ other) >> 8;
+        if (checkPacket(packet, packet.length, accepted) !== 'badCrc') expect.fail(`${other}`);
+      }
+    },
+  );
 });
