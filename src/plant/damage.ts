@@ -12,16 +12,19 @@ interface DamageRow {
   readonly whole: boolean;
   readonly unit: string;
   readonly doc: string;
+  /** The value is a sum of bits: two faults of the same row are joined, not added. */ readonly bits: boolean;
 }
 
 const row = (name: SlotName, low: number, high: number, whole: boolean, unit: string, doc: string): DamageRow =>
-  Object.freeze({ slot: name, low, high, whole, unit, doc });
+  Object.freeze({ slot: name, low, high, whole, unit, doc, bits: false });
+const bits = (name: SlotName, high: number, doc: string): DamageRow =>
+  Object.freeze({ ...row(name, 0, high, true, '', doc), bits: true });
 
-/** Everything that can be damaged, with its range. */
+/** Everything that can be damaged, with its range; 0 is whole. */
 export const DAMAGE = Object.freeze({
-  legA: row('brokenA', 0, 31, true, '', 'leg A: sum of BROKEN'),
-  legB: row('brokenB', 0, 31, true, '', 'leg B: sum of BROKEN'),
-  legC: row('brokenC', 0, 31, true, '', 'leg C: sum of BROKEN'),
+  legA: bits('brokenA', 31, 'leg A: sum of BROKEN'),
+  legB: bits('brokenB', 31, 'leg B: sum of BROKEN'),
+  legC: bits('brokenC', 31, 'leg C: sum of BROKEN'),
   wiring: row('wiring', 0, 3, true, '', 'phases at the legs: 0 as drawn, 1 A and B swapped, 2 B and C, 3 A and C'),
   turnsShorted: row('turnsShorted', 0, 0.5, false, '', 'share of the turns of phase A that are shorted'),
   shortOhm: row('shortOhm', 0, 10, false, 'ohm', 'resistance of that short'),
@@ -42,6 +45,12 @@ export class Damage {
     requireRange(name, value, low, high, unit);
     if (whole && !Number.isInteger(value)) throw new RangeError(`${name} is ${value}; allowed is a whole number`);
     this.x[slot(at)] = value;
+  }
+
+  /** The same for a sum of several faults: beyond the range it stops at the end of it. Never throws. */
+  put(name: DamageName, value: number): void {
+    const { low, high, slot: at } = DAMAGE[name];
+    this.x[slot(at)] = value > low ? Math.min(value, high) : low;
   }
 
   /** Present value of one damage. */

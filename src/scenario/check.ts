@@ -41,6 +41,10 @@ export class Check {
     this.slack_s = tick_s / 2;
   }
 
+  get signal(): CheckSpec['signal'] {
+    return this.spec.signal;
+  }
+
   /** Takes the sample of one tick. A signal without a reading (NaN) is passed over. */
   see(sample: Float64Array): void {
     const now_s = sample[SIGNAL_INDEX.time];
@@ -62,14 +66,14 @@ export class Check {
    * The outcome.
    *
    * @param lost why the run cannot be judged, '' when it can; a value seen until then is still told
+   * @param absent why the signal has no reading in this run, where that is known
    */
-  result(lost: string): CheckResult {
+  result(lost: string, absent = 'the signal had no reading'): CheckResult {
     const { spec } = this;
     const unit = SIGNALS[this.column].show;
     const si = spec.take === 'peak' ? Math.abs(this.value) : this.value;
     const seen = this.count > 0;
-    const why =
-      lost !== '' ? lost : !this.ended ? 'the run ended before the window' : !seen ? 'the signal had no reading' : '';
+    const why = lost !== '' ? lost : !this.ended ? 'the run ended before the window' : !seen ? absent : '';
     const judged = why === '' ? judge(si, spec.atLeast, spec.atMost) : undefined;
     const only = spec.atMost === undefined ? 'at least' : spec.atLeast === undefined ? 'at most' : null;
     const limit = judged?.limit ?? (only === 'at least' ? spec.atLeast : only === 'at most' ? spec.atMost : undefined);

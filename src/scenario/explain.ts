@@ -11,13 +11,15 @@ export interface Finding {
   readonly text: string;
 }
 
+const MANY: Readonly<Record<string, string>> = { checks: 'check', faults: 'fault' };
+
 /** Names the place as a person would: "timeline entry 3, trigger". */
 export function placeText(path: Path): string {
   const words: string[] = [];
   path.forEach((step, k) => {
     if (typeof step === 'number') return;
     const item = path[k + 1];
-    const many = step === 'checks' ? 'check' : `${step} entry`;
+    const many = MANY[step] ?? `${step} entry`;
     words.push(typeof item === 'number' ? `${many} ${item + 1}` : step);
   });
   return words.join(', ');

@@ -17,6 +17,8 @@ export const KINDS = {
   wrist: { units: ['%'], range: [0, 300] },
   span: { units: ['deg', 'rad'], range: [1.2, 1140] },
   ambient: { units: ['°C', 'K'], range: [-40, 60] },
+  held: { units: TIME_UNITS, range: [0, LONGEST_S] },
+  stay: { units: TIME_UNITS, range: [0.00005, LONGEST_S] },
   depth: { units: ['mm', 'm'], range: [0, 200] },
 } as const satisfies Record<string, QuantityKind>;
 
@@ -28,4 +30,5 @@ export const TEXT_MOST = 256 * 1024;
 export const ALIASES_MOST = 50;
 export const TIMELINE_MOST = 1000;
 export const CHECKS_MOST = 200;
+export const FAULTS_MOST = 20;
 export const SEED_MOST = 2 ** 32 - 1;

@@ -6,10 +6,12 @@ import { Ajv } from 'ajv';
 import { controllerNames } from '../control/index.ts';
 import { PRESETS } from '../plant/presets/index.ts';
 import { SIGNALS, type SignalId } from '../signals.ts';
+import { readAmount } from './amount.ts';
 import { explain, placeText } from './explain.ts';
 import { KINDS, type KindName } from './kinds.ts';
 import { suggestion } from './nearest.ts';
-import { readQuantity, readWithUnit, unitsLike } from './quantity.ts';
+import { readQuantity } from './quantity.ts';
+import { readFault } from './read-faults.ts';
 import type { CheckSpec, Handling, Meets, Scenario, Shunts, Take, TimelineEntry } from './scenario.ts';
 import { KIND_KEYWORD, SCENARIO_SCHEMA } from './schema.ts';
 import { type Path, type Problem, readSource, type Source } from './source.ts';
@@ -78,6 +80,10 @@ class Reader {
     this.drill = String(content.drill);
     const duration_s = this.quantity(content, [], 'duration', 'duration') ?? KINDS.duration.range[1];
     const entries = list(content.timeline).map((entry, k) => this.entry(record(entry), ['timeline', k], duration_s));
+    const faults = list(content.faults).flatMap((fault, k) => {
+      const order = readFault(record(fault), ['faults', k], duration_s, (path, why) => this.fail(path, why));
+      return order ? [order] : [];
+    });
     const checks = list(content.checks).map((check, k) => this.check(record(check), ['checks', k], duration_s));
     this.sameNames(checks);
     return Object.freeze({
@@ -90,6 +96,7 @@ class Reader {
       shunts: record(content.board).shunts as Shunts | undefined,
       chuck: Object.freeze(this.chuck(record(content.chuck))),
       timeline: Object.freeze(entries.sort((a, b) => a.at_s - b.at_s)),
+      faults: Object.freeze(faults),
       checks: Object.freeze(checks),
     });
   }
@@ -207,15 +214,9 @@ class Reader {
   private limit(from: Content, path: Path, key: 'at least' | 'at most'): number | undefined {
     const signal = SIGNALS.find(({ id }) => id === from.signal);
     if (!(key in from) || !signal) return undefined;
-    const value = from[key];
-    if (signal.show === '') {
-      if (typeof value === 'number' && Number.isFinite(value)) return value;
-      this.fail([...path, key], `'${value}' does not fit; ${signal.id} has no unit, allowed is a plain number`);
-      return undefined;
-    }
-    const read = readWithUnit(value, unitsLike(signal.show));
+    const read = readAmount(from[key], signal.show, signal.id);
     if (read.ok) return read.si;
-    this.fail([...path, key], `${read.why} (units of ${signal.id})`);
+    this.fail([...path, key], read.why);
     return undefined;
   }
 

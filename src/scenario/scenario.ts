@@ -1,4 +1,5 @@
 /** A scenario as the runner takes it: checked, in SI, frozen. The text it came from is read by load.ts. */
+import type { FaultOrder } from '../faults/order.ts';
 import type { SignalId } from '../signals.ts';
 
 export type Shunts = 'abc' | 'ab' | 'bc' | 'ac';
@@ -44,5 +45,7 @@ export interface Scenario {
   /** Legs with a shunt, undefined for those of the usual board. */ readonly shunts?: Shunts | undefined;
   readonly chuck: Handling & { readonly depth_m?: number | undefined };
   /** In the order of time. */ readonly timeline: readonly TimelineEntry[];
+  /** In the order of the file; checks name them by their place. */
+  readonly faults?: readonly FaultOrder[] | undefined;
   readonly checks: readonly CheckSpec[];
 }

@@ -6,10 +6,11 @@
  * and the loader checks it.
  */
 import { type TSchema, Type } from 'typebox';
+import { FAULTS } from '../faults/catalogue.ts';
 import { HANDS } from '../plant/hands.ts';
 import { presetNames } from '../plant/presets/index.ts';
 import { SIGNALS } from '../signals.ts';
-import { CHECKS_MOST, KINDS, type KindName, SEED_MOST, TIMELINE_MOST } from './kinds.ts';
+import { CHECKS_MOST, FAULTS_MOST, KINDS, type KindName, SEED_MOST, TIMELINE_MOST } from './kinds.ts';
 import { quantityPattern, rangeText } from './quantity.ts';
 
 export const DIRECTIONS = ['in', 'locked', 'out'] as const;
@@ -55,6 +56,47 @@ const entry = Type.Object(
     ...hands,
   },
   { additionalProperties: false, description: 'one moment of the run; what is not named stays as it was' },
+);
+
+const amount = (doc: string) => Type.Union([Type.String(), Type.Number()], { description: doc });
+
+const when = Type.Object(
+  {
+    signal: Type.Enum(
+      SIGNALS.map(({ id }) => id),
+      { description: 'signal that is watched' },
+    ),
+    above: Type.Optional(amount('begins above this value, with a unit of the signal')),
+    below: Type.Optional(amount('begins below this value, with a unit of the signal')),
+    from: Type.Optional(quantity('moment', 'not before this moment')),
+    held: Type.Optional(quantity('held', 'only when it was so for this long')),
+  },
+  { additionalProperties: false, description: 'condition that begins a fault, with above or below' },
+);
+
+const intermittent = Type.Object(
+  {
+    on: quantity('stay', 'mean time that it stays'),
+    off: quantity('stay', 'mean time between'),
+  },
+  {
+    additionalProperties: false,
+    description: 'comes and goes; each time is drawn between half and one and a half of its mean',
+  },
+);
+
+const fault = Type.Object(
+  {
+    fault: Type.Enum(Object.keys(FAULTS), { description: 'fault of the catalogue' }),
+    leg: Type.Optional(Type.Enum(['a', 'b', 'c'], { description: 'which of the three legs, phases or sensors' })),
+    size: Type.Optional(amount('how large, with a unit of the fault; the usual size when left out')),
+    at: Type.Optional(quantity('moment', 'when it begins')),
+    when: Type.Optional(when),
+    ramp: Type.Optional(quantity('ramp', 'time that it takes to its size, at once when left out')),
+    intermittent: Type.Optional(intermittent),
+    for: Type.Optional(quantity('stay', 'time after which it ends; stays when left out')),
+  },
+  { additionalProperties: false, description: 'a fault that is injected, with at or when' },
 );
 
 const limit = Type.Union([Type.String(), Type.Number()], {
@@ -117,6 +159,7 @@ export const SCENARIO_SCHEMA = Type.Object(
       maxItems: TIMELINE_MOST,
       description: 'what the user of the drill does',
     }),
+    faults: Type.Optional(Type.Array(fault, { maxItems: FAULTS_MOST, description: 'faults that are injected' })),
     checks: Type.Optional(Type.Array(check, { maxItems: CHECKS_MOST, description: 'what the run must show' })),
   },
   {

@@ -73,7 +73,7 @@ describe('loading a scenario', () => {
       but('drill: bench-18', 'drill: bench-18\ncolor: larch'),
       [
         "slats.yaml:4: key 'color' is not known here; allowed are title, drill, controller, seed, step, duration, " +
-          'board, chuck, timeline, checks',
+          'board, chuck, timeline, faults, checks',
       ],
     ],
     [

@@ -1,0 +1,13 @@
+/** Every fault that can be injected, by id, in the order of the places. */
+
+import { BRIDGE_FAULTS } from './entries/bridge.ts';
+import { MOTOR_FAULTS } from './entries/motor.ts';
+import type { FaultEntry } from './entry.ts';
+
+const LIST: readonly FaultEntry[] = [...BRIDGE_FAULTS, ...MOTOR_FAULTS];
+
+export const FAULTS: Readonly<Record<string, FaultEntry>> = Object.freeze(
+  Object.fromEntries(LIST.map((entry) => [entry.id, entry])),
+);
+
+if (Object.keys(FAULTS).length !== LIST.length) throw new RangeError('two faults of the catalogue have the same id');
