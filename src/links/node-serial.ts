@@ -122,7 +122,9 @@ class SerialWire implements Wire {
     this.port = port;
     this.outbox = new Outbox((bytes, done) => port.write(bytes, done));
     port.on('data', (chunk) => this.ear?.take(chunk));
-    port.on('error', (error) => this.end(`the port failed: ${error?.message}`));
+    port.on('error', (error) =>
+      this.end(GONE.test(`${error?.message}`) ? gone(error?.message) : `the port failed: ${error?.message}`),
+    );
     port.on('close', (error) => this.end(gone(error?.message)));
     if (path.startsWith('/')) {
       this.looker = setInterval(() => stat(path).catch(() => this.end(gone(`${path} is no longer there`))), LOOK_MS);
@@ -165,6 +167,8 @@ class SerialWire implements Wire {
   }
 }
 
+/** What the system calls reading or writing a port that is no longer there. */
+const GONE = /EIO|ENXIO|ENODEV|EBADF/;
 const gone = (why: string | undefined): string =>
   `the port is gone${why ? `: ${why}` : ''}; was the board unplugged, or did it restart?`;
 
