@@ -1,5 +1,6 @@
 /** The facade of the drill worker. Every value survives a structured clone; samples go over their own port. */
 
+import type { LossCause } from '../src/links/link.ts';
 import type { DrillSheet } from '../src/plant/describe/sheet.ts';
 import type { RunVerdict } from '../src/runner/play.ts';
 import type { Scenario } from '../src/scenario/scenario.ts';
@@ -19,7 +20,11 @@ export interface Hands {
 export interface BenchInfo {
   readonly drill: string;
   readonly title: string;
-  readonly controller: string;
+  /** Name of a built-in controller, or what a board calls itself. */ readonly controller: string;
+  readonly coupling: 'in-process' | 'lock-step';
+  /** What a board said about itself; none when the controller is built in. */ readonly board?: BoardSaid;
+  /** Names and units of the watch values, in their order. */
+  readonly watch: readonly { readonly name: string; readonly unit: string }[];
   readonly pwm_Hz: number;
   readonly step_s: number;
   readonly polePairs: number;
@@ -34,9 +39,72 @@ export interface BenchInfo {
   readonly screw: { readonly pitch_m: number; readonly seat_m: number };
 }
 
+/** Who a board is, as its Hello says. */
+export interface BoardSaid {
+  /** Where it was reached. */ readonly place: string;
+  readonly name: string;
+  readonly uid: string;
+  readonly firmware: string;
+  readonly updates: number;
+  readonly shunts: string;
+  readonly halls: boolean;
+  /** Takes all its time from the frames; else its timers run in wall time while the drill waits. */
+  readonly virtualTick: boolean;
+}
+
+/**
+ * Where a board is: behind a WebSocket, behind the bridge whose page has this address, or behind a port that the page opened
+ * and whose bytes it passes on.
+ */
+export type BoardPlace =
+  | { readonly kind: 'socket'; readonly address: string }
+  | { readonly kind: 'bridge'; readonly page: string }
+  | { readonly kind: 'pipe'; readonly name: string };
+
+/** Why a board does not drive: nothing was run. */
+export interface Refused {
+  readonly ok: false;
+  readonly why: LossCause | 'misfit' | 'set-up' | 'given up';
+  /** Each a sentence: what, where, and what is allowed. */ readonly lines: readonly string[];
+}
+export interface Welcomed {
+  readonly ok: true;
+  readonly info: BenchInfo;
+  /** Address with which the page comes back to a bridge; good once. */ readonly again?: string;
+}
+export type Joined = Welcomed | Refused;
+
+/** How the controller does, sent over the port of the samples a few times a second. Counts are since it joined. */
+export interface LinkNews {
+  readonly coupling: BenchInfo['coupling'];
+  /** Exchanges in the last second or so. */ readonly perSecond: number;
+  /** Wall time from a Sense to its Drive over that time [s]. */ readonly trip_s: number;
+  readonly tripMost_s: number;
+  /** Share of a tick that the processor says it was busy, 0 when it does not measure. */ readonly busy: number;
+  readonly busyMost: number;
+  /** How long the answer that is out has been waited for [s], 0 when none is. */ readonly waited_s: number;
+  readonly answered: number;
+  readonly lost: number;
+  readonly late: number;
+  readonly repeated: number;
+  readonly wrongTick: number;
+  readonly restarts: number;
+  readonly beatsMissed: number;
+  readonly dutyClamped: number;
+  /** Frames dropped, by cause in words; causes that did not occur are left out. */
+  readonly drops: Readonly<Record<string, number>>;
+  readonly watch: readonly number[];
+  readonly notes: readonly { readonly level: number; readonly text: string }[];
+  /** Why the controller is lost, '' while it is not. */ readonly loss: string;
+  /** Virtual time of the loss [s]. */ readonly lostAt_s: number;
+  /** The trigger reaches the board. */ readonly armed: boolean;
+  /** What an attempt to open a board waits for, in words, '' for nothing in particular. */ readonly waitsFor: string;
+}
+
 /** How a scenario ended that the worker played. */
 export interface Played {
   readonly verdict: RunVerdict;
+  /** Why it is not a plain pass or fail, '' otherwise. */ readonly why: string;
   /** Hash of the whole plant vector at the end, 16 hex digits. */ readonly stateHash: string;
   /** PWM periods run. */ readonly ticks: number;
 }
@@ -48,7 +116,18 @@ export interface DrillApi {
   sheets(): readonly DrillSheet[];
   /** Builds a bench at time 0, at rest. Throws RangeError on an unknown name. */
   load(drill: string, controller: string, seed: number): BenchInfo;
-  /** Takes the port over which blocks leave and come back. */
+  /**
+   * Opens a board and puts it on a bench at time 0, at rest and not armed. What was on the bench stays there when the board is
+   * refused.
+   *
+   * @param bytes of a place of kind 'pipe'
+   */
+  connect(drill: string, place: BoardPlace, seed: number, bytes?: MessagePort): Promise<Joined>;
+  /** Lets the trigger reach the board, or keeps it from it. */
+  arm(on: boolean): void;
+  /** Ends the link, or gives up opening one. All legs open, the drill coasts. */
+  disconnect(): void;
+  /** Takes the port over which blocks and news leave and come back. */
   attach(port: MessagePort): void;
   /** Lets time run at the set pace. */
   run(): void;
@@ -63,8 +142,11 @@ export interface DrillApi {
   stop(): void;
   /** Puts a new screw to the wood, tip at the surface, or a hard stop ahead of the chuck; time goes on. */
   newScrew(): void;
-  /** Plays a scenario at full speed beside the bench on show, which waits meanwhile. Rejects an unknown name. */
-  playScenario(scenario: Scenario): Promise<Played>;
+  /**
+   * Plays a scenario as fast as it goes beside the bench on show, which waits meanwhile: with its own built-in controller, or
+   * with the board at a WebSocket address. Rejects an unknown name and a board that is refused.
+   */
+  playScenario(scenario: Scenario, address?: string): Promise<Played>;
   /** Why the plant stands still, '' while it is sound. */
   fault(): string;
 }

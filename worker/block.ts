@@ -17,6 +17,9 @@ export const HEAD = [
   'lost_s', // virtual time dropped since the start because the machine was too slow
   'stopped', // 1 from Stop until the next squeeze
   'fault', // 1 when the plant stands still because a value was not finite
+  'lockStep', // 1 when the controller is behind a link and the drill waits for its answers
+  'gone', // 1 when the controller is lost: all legs open for good
+  'armed', // 1 when the trigger reaches the controller; a board is armed by hand
   'firstColumn', // number of the first run column in this block, counted from the start of the run
   'columns',
   'firstTick', // number of the first tick in this block

@@ -1,55 +1,91 @@
-/** Builds what the page asks for by name. */
+/** Builds what the page asks for by name, or around a board. */
 import { STATE_TEXT, TRIP_TEXT } from '../src/control/tables.ts';
+import type { LockStepLink } from '../src/links/link.ts';
 import { LOADS } from '../src/plant/load/index.ts';
 import { gearRatio } from '../src/plant/transmission.ts';
 import { Bench } from '../src/runner/bench.ts';
+import { LockStepBench } from '../src/runner/lock-step.ts';
 import { boardFor } from '../src/sensing/board.ts';
 import type { BenchInfo } from './api.ts';
 import { HeldController } from './held-controller.ts';
+import { HeldLink } from './held-link.ts';
 import { controllerNamed, drillNamed } from './named.ts';
 
 /** Fixed step of the page [s]: the longest that the design allows for, 1 us. */
 const STEP_S = 1e-6;
+/** From here on state and trip numbers are a board's own, and no table of ours says what they mean. */
+const OWN_CODES = 128;
 
-export interface MadeBench {
+export interface InProcess {
+  readonly coupling: 'in-process';
   readonly bench: Bench;
   readonly held: HeldController;
+}
+export interface InLockStep {
+  readonly coupling: 'lock-step';
+  readonly bench: LockStepBench;
+  readonly held: HeldLink;
+}
+export type MadeBench = (InProcess | InLockStep) & {
   /** Place of the watch value that estimates the motor speed, -1 when there is none. */ readonly speedWatch: number;
   readonly polePairs: number;
-}
+};
 
-/** A bench at time 0, at rest. Throws RangeError on an unknown name. */
+/** A bench at time 0, at rest, with a built-in controller. Throws RangeError on an unknown name. */
 export function makeBench(drill: string, controller: string, seed: number): MadeBench {
   const params = drillNamed(drill);
   const board = boardFor(params);
   const held = new HeldController(controllerNamed(controller, params, board));
   const bench = new Bench({ drill: params, board, seed, h_s: STEP_S, controller: held });
+  return { coupling: 'in-process', bench, held, ...readings(bench) };
+}
+
+/** The same around a board that was found to fit. */
+export function makeBoardBench(drill: string, link: LockStepLink, seed: number): MadeBench {
+  const params = drillNamed(drill);
+  const held = new HeldLink(link);
+  const bench = new LockStepBench({ drill: params, board: boardFor(params), seed, h_s: STEP_S, link: held });
+  return { coupling: 'lock-step', bench, held, ...readings(bench) };
+}
+
+function readings({ hello, plant }: Bench | LockStepBench) {
   return {
-    bench,
-    held,
-    speedWatch: held.hello.watch.findIndex((w) => w.signal === 'motorSpeed'),
-    polePairs: bench.plant.params.winding.polePairs,
+    speedWatch: hello.watch.findIndex((w) => w.signal === 'motorSpeed'),
+    polePairs: plant.params.winding.polePairs,
   };
 }
 
 /** What a page must know to draw this bench. */
-export function infoOf({ bench }: MadeBench, controller: string): BenchInfo {
-  const { plant } = bench;
+export function infoOf(made: MadeBench, controller: string): BenchInfo {
+  const { plant, hello } = made.bench;
   const { gear, screw, winding, bridge } = plant.params;
   const [low, high] = gear.stagesInGear;
-  return {
+  const info = {
     drill: plant.params.name,
     title: plant.params.title,
     controller,
+    coupling: made.coupling,
+    watch: hello.watch.map(({ name, unit }) => ({ name, unit })),
     pwm_Hz: bridge.pwm_Hz,
     step_s: plant.h_s,
     polePairs: winding.polePairs,
-    ratios: [gearRatio(gear, low), gearRatio(gear, high)],
+    ratios: [gearRatio(gear, low), gearRatio(gear, high)] as const,
     stages: gear.sunTeeth.map((sun, k) => [sun, gear.ringTeeth[k]] as const),
-    stagesInGear: [low, high],
+    stagesInGear: [low, high] as const,
     loads: LOADS,
-    stateText: STATE_TEXT,
-    tripText: TRIP_TEXT,
     screw: { pitch_m: screw.pitch_m, seat_m: screw.seat_m },
   };
+  if (made.coupling === 'in-process') return { ...info, stateText: STATE_TEXT, tripText: TRIP_TEXT };
+  const { board: name, uid, firmware, updates, shunts, halls, virtualTick } = hello;
+  return {
+    ...info,
+    stateText: common(STATE_TEXT),
+    tripText: common(TRIP_TEXT),
+    board: { place: made.held.name, name, uid, firmware, updates, shunts, halls, virtualTick },
+  };
+}
+
+/** What every board means by its codes. */
+function common(text: Readonly<Record<number, string>>): Record<number, string> {
+  return Object.fromEntries(Object.entries(text).filter(([code]) => Number(code) < OWN_CODES));
 }

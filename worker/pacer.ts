@@ -10,6 +10,8 @@ const RATIO_SPAN_S = 1;
 
 export class Pacer {
   /** Virtual seconds per wall second asked for. */ pace = 1;
+  /** False when virtual time may fall behind without being lost: a drill that waits for every answer skips nothing. */
+  books = true;
   /** Wall time dropped since `start` was first called, in virtual seconds [s]. */ lost_s = 0;
   /** Virtual seconds per wall second reached over the last second or so. */ ratio = 0;
   private last_s = Number.NaN;
@@ -32,7 +34,7 @@ export class Pacer {
     this.due_s += wall_s * this.pace;
     const cap_s = CATCH_UP_S * this.pace;
     if (this.due_s > cap_s) {
-      this.lost_s += this.due_s - cap_s;
+      if (this.books) this.lost_s += this.due_s - cap_s;
       this.due_s = cap_s;
     }
     this.spanWall_s += wall_s;

@@ -1,19 +1,23 @@
 /**
  * Runs a bench in real time and sends its samples away. Timers give the moments at which to look at the clock; how much
  * is due comes from the clock itself. Work is cut into short turns with a message between them, so that Stop and the
- * hands get in within a few milliseconds even when the machine cannot keep up.
+ * hands get in within a few milliseconds even when the machine cannot keep up. A board behind a link is walked with
+ * (walk.ts); everything else is the same for both.
  */
 import { sheetOf } from '../src/plant/describe/sheet.ts';
 import { requireRange } from '../src/units/checks.ts';
 import type { DrillApi, Hands } from './api.ts';
 import { BLOCK_BYTES, blockViews, HEAD_INDEX } from './block.ts';
 import { Finger } from './finger.ts';
-import { infoOf, type MadeBench, makeBench } from './make-bench.ts';
+import { Joining } from './joining.ts';
+import { infoOf, type MadeBench, makeBench, makeBoardBench } from './make-bench.ts';
 import { CONTROLLER_NAMES, DRILL_NAMES, drillNamed } from './named.ts';
+import { NewsDesk } from './news-desk.ts';
 import { Pacer } from './pacer.ts';
 import { playScenario } from './play-scenario.ts';
 import { Recorder } from './recorder.ts';
 import { setHands } from './set-hands.ts';
+import { Walk } from './walk.ts';
 
 /** Pause between two looks at the clock when nothing is due [ms]. Browsers clamp nested timers to 4 ms. */
 const SLICE_MS = 4;
@@ -27,9 +31,15 @@ const BLOCK_MS = 15;
 const WARM_PERIODS = 3000;
 /** Blocks under way between worker and page; more would only age. */
 const BLOCKS = 3;
+/** Between two news about the controller [ms]; a block goes along when none went since. */
+const NEWS_MS = 200;
 
 export class DrillService {
   private made: MadeBench | undefined;
+  private walk: Walk | undefined;
+  private armed = true;
+  private readonly joining = new Joining(() => this.report());
+  private readonly news = new NewsDesk();
   private readonly recorder = new Recorder();
   private readonly pacer = new Pacer();
   private finger = new Finger();
@@ -53,17 +63,40 @@ export class DrillService {
       sheets: () => DRILL_NAMES.map((name) => sheetOf(drillNamed(name))),
       load: (drill, controller, seed) => {
         warmUp(drill, controller);
-        this.made = makeBench(drill, controller, seed);
-        this.finger = new Finger();
-        this.recorder.clear();
-        this.pacer.lost_s = 0;
-        this.epoch++;
-        return infoOf(this.made, controller);
+        const made = makeBench(drill, controller, seed);
+        this.put(made);
+        return infoOf(made, controller);
+      },
+      connect: async (drill, place, seed, bytes) => {
+        const params = drillNamed(drill);
+        const opened = await this.joining.open(place, params, bytes);
+        if (!opened.ok) return opened;
+        const made = makeBoardBench(drill, opened.link, seed);
+        this.put(made);
+        void opened.lost.then(({ message }) => {
+          made.bench.loseController(message);
+          this.report();
+        });
+        const info = infoOf(made, opened.link.hello.board);
+        return opened.again === '' ? { ok: true, info } : { ok: true, info, again: opened.again };
+      },
+      arm: (on) => {
+        this.armed = on && this.bench().controllerLost === '';
+        if (!on) this.letGo();
+        this.send();
+        this.report();
+      },
+      disconnect: () => {
+        this.joining.giveUp();
+        if (this.made?.coupling === 'lock-step') this.leave(this.made);
+        this.send();
+        this.report();
       },
       attach: (port) => {
         this.port = port;
         port.onmessage = (e: MessageEvent<ArrayBuffer>) => this.takeBack(e.data);
         this.send();
+        setInterval(() => this.report(), NEWS_MS);
       },
       run: () => this.run(),
       freeze: () => this.freeze(),
@@ -74,7 +107,8 @@ export class DrillService {
       },
       step: (periods) => {
         requireRange('periods', periods, 1, 20000, '');
-        if (!this.running) this.advance(Math.trunc(periods));
+        if (this.walk) void this.walk.step(Math.trunc(periods));
+        else if (!this.running) this.advance(Math.trunc(periods));
         this.send();
       },
       setHands: (hands) => this.setHands(hands),
@@ -90,16 +124,58 @@ export class DrillService {
     return this.made.bench;
   }
 
+  /** Puts another bench in place of the one there is; time goes on if it ran. */
+  private put(made: MadeBench): void {
+    const before = this.made;
+    const ran = this.running;
+    this.freeze();
+    this.walk?.end();
+    this.walk = undefined;
+    this.made = made;
+    this.finger = new Finger();
+    this.recorder.clear();
+    this.news.clear();
+    this.pacer.lost_s = 0;
+    this.pacer.books = made.coupling === 'in-process';
+    this.armed = made.coupling === 'in-process';
+    this.epoch++;
+    if (made.coupling === 'lock-step') {
+      this.walk = new Walk(made.bench, this.pacer, {
+        before: () => this.finger.move(made.bench.plant),
+        after: () => this.note(made),
+        turn: () => this.sendWhenDue(),
+      });
+    }
+    if (before?.coupling === 'lock-step') this.leave(before);
+    if (ran) this.run();
+  }
+
+  /** Ends a link in good order; whoever still drives with it is lost to it. */
+  private leave({ bench, held }: Extract<MadeBench, { coupling: 'lock-step' }>): void {
+    if (bench === this.made?.bench) {
+      this.armed = false;
+      this.letGo();
+      bench.loseController(`${held.name}: disconnected here`);
+    }
+    held.held = true; // lets a tick end that waits for its answer
+    void held.close();
+  }
+
   private run(): void {
     this.bench();
     if (this.running) return;
     this.running = true;
+    if (this.walk) {
+      this.walk.run();
+      return;
+    }
     this.pacer.start(performance.now() / 1000);
     this.turn();
   }
 
   private freeze(): void {
     this.running = false;
+    this.walk?.freeze();
     clearTimeout(this.timer);
     this.send();
   }
@@ -108,21 +184,27 @@ export class DrillService {
     const { trigger, ...rest } = hands;
     const { plant } = this.bench();
     setHands(plant, rest);
-    if (trigger !== undefined) this.finger.aim(plant, trigger);
-    if (this.made && hands.trigger !== undefined && hands.trigger > 0) this.made.held.held = false;
+    if (trigger === undefined || (trigger > 0 && !this.armed)) return;
+    this.finger.aim(plant, trigger);
+    if (this.made && trigger > 0) this.made.held.held = false;
   }
 
   private stop(): void {
     if (!this.made) return;
+    this.letGo();
     this.made.held.held = true;
-    this.finger.aim(this.made.bench.plant, 0);
     this.made.bench.plant.hands.set('grip', 0);
     this.send();
   }
 
+  /** The finger leaves the trigger at once. */
+  private letGo(): void {
+    if (this.made) this.finger.aim(this.made.bench.plant, 0);
+  }
+
   /** One turn: what is due, at most TURN_MS of work, then messages get their chance. */
   private turn(): void {
-    if (!this.running) return;
+    if (!this.running || this.walk) return;
     const period_s = this.bench().plant.period_s;
     const begin_ms = performance.now();
     let due = Math.floor(this.pacer.due(begin_ms / 1000) / period_s);
@@ -132,24 +214,47 @@ export class DrillService {
       this.pacer.done(count * period_s);
       due -= count;
     }
-    if (performance.now() - this.sent_ms >= BLOCK_MS) this.send();
+    this.sendWhenDue();
     if (due > 0) this.hop.port2.postMessage(0);
     else this.timer = setTimeout(() => this.turn(), SLICE_MS);
   }
 
   private advance(periods: number): void {
-    const bench = this.bench();
+    const { made } = this;
+    if (made?.coupling !== 'in-process') return;
+    const { bench } = made;
     for (let k = 0; k < periods && bench.plant.fault === ''; k++) {
       this.finger.move(bench.plant);
       bench.tickOnce();
-      this.recorder.note(bench.sample, this.boardSpeed_rad_s(), bench.plant.hands.meets === 'screw');
+      this.note(made);
     }
   }
 
-  /** Electrical speed that the controller believes in, NaN when it tells none. */
-  private boardSpeed_rad_s(): number {
-    const { bench, speedWatch, polePairs } = this.made as MadeBench;
-    return speedWatch < 0 || !bench.plant.powered ? Number.NaN : bench.drive.watch[speedWatch] * polePairs;
+  /** Writes one period down. */
+  private note({ bench, speedWatch, polePairs }: MadeBench): void {
+    const { plant } = bench;
+    // Electrical speed that the controller believes in, NaN when it tells none.
+    const told = speedWatch >= 0 && plant.powered && bench.controllerLost === '';
+    const boardSpeed_rad_s = told ? bench.drive.watch[speedWatch] * polePairs : Number.NaN;
+    this.recorder.note(bench.sample, boardSpeed_rad_s, plant.hands.meets === 'screw');
+  }
+
+  private sendWhenDue(): void {
+    if (performance.now() - this.sent_ms >= BLOCK_MS) this.send();
+  }
+
+  /** What is new about the controller; and a block, when waiting for an answer has kept one from going. */
+  private report(): void {
+    if (!this.made || !this.port) return;
+    if (this.made.bench.controllerLost !== '' && this.armed) {
+      this.armed = false;
+      this.letGo();
+    }
+    this.port.postMessage(this.news.collect(this.made, this.armed, this.joining.waitsFor));
+    if (this.running && this.walk && performance.now() - this.sent_ms >= NEWS_MS) {
+      this.pacer.due(performance.now() / 1000); // the ratio sinks while nothing moves
+      this.send();
+    }
   }
 
   private send(): void {
@@ -162,7 +267,10 @@ export class DrillService {
     head[HEAD_INDEX.ratio] = this.pacer.ratio;
     head[HEAD_INDEX.lost_s] = this.pacer.lost_s;
     head[HEAD_INDEX.stopped] = this.made.held.held ? 1 : 0;
-    head[HEAD_INDEX.fault] = this.made.bench.plant.fault || this.made.bench.controllerLost ? 1 : 0;
+    head[HEAD_INDEX.fault] = this.made.bench.plant.fault ? 1 : 0;
+    head[HEAD_INDEX.lockStep] = this.made.coupling === 'lock-step' ? 1 : 0;
+    head[HEAD_INDEX.gone] = this.made.bench.controllerLost ? 1 : 0;
+    head[HEAD_INDEX.armed] = this.armed ? 1 : 0;
     head[HEAD_INDEX.epoch] = this.epoch;
     this.recorder.fill(block);
     this.sent_ms = performance.now();
@@ -183,5 +291,5 @@ export class DrillService {
 function warmUp(drill: string, controller: string): void {
   const { bench } = makeBench(drill, controller, 0);
   setHands(bench.plant, { meets: 1, trigger: 0.5 });
-  for (let k = 0; k < WARM_PERIODS; k++) bench.tickOnce();
+  for (let k = 0; k < WARM_PERIODS; k++) void bench.tickOnce();
 }

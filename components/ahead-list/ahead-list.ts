@@ -5,6 +5,8 @@ import { shared } from '../style/shared.ts';
 /** What the page knows about the near future. */
 export interface AheadFacts {
   /** The opening demonstration is driving. */ readonly demonstration: boolean;
+  /** Why the trigger moves nothing: a board waits to be armed, or the controller is lost. */
+  readonly locked: '' | 'not armed' | 'lost';
   readonly hasScrew: boolean;
   readonly depth_mm: number;
   readonly seat_mm: number;
@@ -54,20 +56,23 @@ export class AheadList extends LitElement {
 
   constructor() {
     super();
-    this.facts = { demonstration: false, hasScrew: true, depth_mm: 0, seat_mm: 58, advance_mm_s: 0, gear: 2, pace: 1 };
+    this.facts = {
+      demonstration: false,
+      locked: '',
+      hasScrew: true,
+      depth_mm: 0,
+      seat_mm: 58,
+      advance_mm_s: 0,
+      gear: 2,
+      pace: 1,
+    };
   }
 
   override render() {
     const f = this.facts;
     return html`
       ${this.course()}
-      ${this.pin(
-        'pack',
-        f.demonstration
-          ? html`<b>Opening demonstration</b><span>The built-in controller drives a screw into a garden bench. Squeeze the trigger, or touch any control, to take over.</span>`
-          : html`<b>Squeeze the trigger</b><span>You drive by hand; there is no plan. Hold <kbd>T</kbd>, or pull the slider. Let go, and the supply contact opens.</span>`,
-        f.demonstration,
-      )}
+      ${this.pin('pack', this.first(), f.demonstration)}
       ${this.pin(
         'angle',
         html`<b>See the rotor turn</b><span>${
@@ -79,6 +84,21 @@ export class AheadList extends LitElement {
       ${this.pin('torque', html`<b>Grip the chuck</b><span>Hold <kbd>G</kbd>, once in each gear.</span>`)}
       ${this.pin('depth', html`<b>${this.seat()}</b>${f.hasScrew ? html`<span>head at ${f.seat_mm.toFixed(0)} mm</span>` : nothing}`)}
     `;
+  }
+
+  /** What to do first. */
+  private first() {
+    const { demonstration, locked } = this.facts;
+    if (demonstration) {
+      return html`<b>Opening demonstration</b><span>The built-in controller drives a screw into a garden bench. Squeeze the trigger, or touch any control, to take over.</span>`;
+    }
+    if (locked === 'not armed') {
+      return html`<b>Arm the board</b><span>Until then the trigger does not reach it. Press its name in the head.</span>`;
+    }
+    if (locked === 'lost') {
+      return html`<b>No controller</b><span>Press its name in the head to connect again, or to let another one drive.</span>`;
+    }
+    return html`<b>Squeeze the trigger</b><span>You drive by hand; there is no plan. Hold <kbd>T</kbd>, or pull the slider. Let go, and the supply contact opens.</span>`;
   }
 
   private pin(row: string, content: unknown, now = false) {

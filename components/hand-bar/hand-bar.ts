@@ -35,11 +35,13 @@ export class HandBar extends LitElement {
     grip_Nm: { attribute: false },
     squeeze: { attribute: false },
     more: { type: Boolean, reflect: true },
+    locked: { type: Boolean },
   };
   declare session: Session | undefined;
   /** Copy of the session's hands, renewed by the page. */ declare hands: Readonly<HandsHeld>;
   /** Torque that the hand holds when it grips. */ declare grip_Nm: number;
   /** Travel that holding T squeezes to. */ declare squeeze: number;
+  /** The trigger does not reach the controller. */ declare locked: boolean;
   /** On a phone: the controls that are not always in sight are open. */ declare more: boolean;
 
   constructor() {
@@ -49,6 +51,7 @@ export class HandBar extends LitElement {
     this.grip_Nm = 6.5;
     this.squeeze = 0.6;
     this.more = false;
+    this.locked = false;
   }
 
   override render() {
@@ -56,9 +59,9 @@ export class HandBar extends LitElement {
     const percent = Math.round(hands.trigger * 100);
     return html`
       <div class="ctl pull">
-        <label for="trigger"><span>Trigger <em>hold <kbd>T</kbd></em></span><b>${percent} %</b></label>
+        <label for="trigger"><span>Trigger ${this.locked ? html`<em>not armed</em>` : html`<em>hold <kbd>T</kbd></em>`}</span><b>${percent} %</b></label>
         <input id="trigger" type="range" min="0" max="100" step="1" .value=${String(percent)}
-          style="--share:${percent}%" aria-valuetext="${percent} percent" aria-keyshortcuts="T"
+          style="--share:${percent}%" aria-valuetext="${percent} percent" aria-keyshortcuts="T" ?disabled=${this.locked}
           @input=${this.pull} @keydown=${this.pageKeys} />
       </div>
       <div class="ctl">

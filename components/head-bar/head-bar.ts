@@ -1,4 +1,4 @@
-import { css, html, LitElement, nothing } from 'lit';
+import { css, html, LitElement, nothing, svg } from 'lit';
 import { shared } from '../style/shared.ts';
 
 /** What the head says; renewed five times a second by the page. */
@@ -9,6 +9,8 @@ export interface HeadFacts {
   readonly coupling: string;
   readonly state: string;
   readonly stateDetail: string;
+  /** Frames of the link that went wrong. */ readonly troubles: number;
+  /** The controller is lost. */ readonly gone: boolean;
   /** Virtual time lost since the start [s]. */ readonly lost_s: number;
 }
 
@@ -18,6 +20,7 @@ export interface HeadFacts {
  * @fires stop - the person wants everything to stop
  * @fires theme - day or night was asked for
  * @fires sheet - the data of the drills were asked for, or are to go away
+ * @fires link - who drives, and the link to it, were asked for, or are to go away
  */
 export class HeadBar extends LitElement {
   static override styles = [
@@ -34,8 +37,13 @@ export class HeadBar extends LitElement {
       .fact b { font-weight: 600; } .fact b, .fact small { white-space: nowrap; overflow: hidden; text-overflow: ellipsis; }
       .fact small { font-size: 0.92rem; color: var(--ink2); }
       .job { padding-left: 0; flex: 0 1 auto; }
-      .link, .state { border-left: 1px solid var(--rule); }
-      .link { margin-left: auto; flex: 0 1 auto; }
+      .state { border-left: 1px solid var(--rule); }
+      .link {
+        margin-left: auto; flex: 0 1 auto; background: none; border: 0; border-left: 1px solid var(--rule); text-align: left;
+        box-shadow: inset 0 -2px 0 transparent;
+      }
+      .link:hover { box-shadow: inset 0 -2px 0 var(--edge); } .link[aria-expanded='true'] { box-shadow: inset 0 -2px 0 var(--ink); }
+      .link:focus-visible { outline-offset: -4px; }
       .cord { display: flex; gap: 0.9rem; align-items: center; }
       .cord svg { width: 4.2rem; height: 1.6rem; flex: none; }
       .state { min-width: 12.5rem; flex: 0 0 auto; } .state b { font-size: 1.2rem; font-weight: 650; }
@@ -64,10 +72,16 @@ export class HeadBar extends LitElement {
       }
     `,
   ];
-  static override properties = { facts: { attribute: false }, night: { type: Boolean }, sheet: { type: Boolean } };
+  static override properties = {
+    facts: { attribute: false },
+    night: { type: Boolean },
+    sheet: { type: Boolean },
+    link: { type: Boolean },
+  };
   declare facts: HeadFacts;
   declare night: boolean;
   /** The data of the drills are open. */ declare sheet: boolean;
+  /** What is known about who drives is open. */ declare link: boolean;
 
   constructor() {
     super();
@@ -78,15 +92,23 @@ export class HeadBar extends LitElement {
       coupling: '',
       state: 'Starting',
       stateDetail: '',
+      troubles: 0,
+      gone: false,
       lost_s: 0,
     };
     this.night = false;
     this.sheet = false;
+    this.link = false;
   }
 
   /** Puts the focus where the data of the drills are opened. */
   focusSheet(): void {
     this.renderRoot.querySelector<HTMLButtonElement>('.data')?.focus();
+  }
+
+  /** Puts the focus where the link is opened. */
+  focusLink(): void {
+    this.renderRoot.querySelector<HTMLButtonElement>('.link')?.focus();
   }
 
   override render() {
@@ -102,15 +124,16 @@ export class HeadBar extends LitElement {
         <h1>Phantom Spindle</h1>
       </div>
       <div class="fact job"><b>${f.job}</b><small>${f.jobDetail}</small></div>
-      <div class="fact link">
-        <div class="cord">
+      <button class="fact link" aria-expanded=${this.link} title="Who drives" @click=${() => this.dispatchEvent(new CustomEvent('link'))}>
+        <span class="cord">
           <svg viewBox="0 0 84 32" aria-hidden="true" fill="none" stroke="currentColor" stroke-width="1.6">
             <path d="M1 6H25V26H1Z" fill="var(--paper)" /><path d="M7 6V2M13 6V2M19 6V2M7 30V26M13 30V26M19 30V26" />
-            <path d="M25 16H46M41 12L46 16L41 20M83 8H61L49 12V20L61 24H83Z" /><path d="M69 8V24" />
+            <path d="M83 8H61L49 12V20L61 24H83ZM69 8V24" />
+            ${f.gone ? svg`<path d="M25 16H30M44 16H49M32 11L42 21M42 11L32 21" stroke-width="2" />` : svg`<path d="M25 16H46M41 12L46 16L41 20" />`}
           </svg>
-          <div class="fact"><b>${f.controller}</b><small>${f.coupling}${f.lost_s > 0 ? html` <span class="lost">Lost time: ${lost(f.lost_s)}.</span>` : nothing}</small></div>
-        </div>
-      </div>
+          <span class="fact"><b><span class="away">Who drives: </span>${f.controller}</b><small>${f.coupling}${f.lost_s > 0 ? html` <span class="lost">Lost time: ${lost(f.lost_s)}.</span>` : nothing}${f.troubles > 0 ? html` <span class="lost">▲ ${f.troubles} frames.</span>` : nothing}</small></span>
+        </span>
+      </button>
       <div class="fact state"><b>${f.state}</b><small>${f.stateDetail}</small></div>
       <div class="tools">
         <button class="flat data" aria-expanded=${this.sheet} @click=${() => this.dispatchEvent(new CustomEvent('sheet'))}>Drills</button>

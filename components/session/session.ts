@@ -3,7 +3,7 @@
  * that the slider, the keys and the opening demonstration move the same ones.
  */
 import { type Remote, transfer, wrap } from 'comlink';
-import type { BenchInfo, DrillApi, Hands } from '../../worker/api.ts';
+import type { BenchInfo, BoardPlace, DrillApi, Hands, Joined, LinkNews } from '../../worker/api.ts';
 import { blockViews } from '../../worker/block.ts';
 import { RunRecord } from './run-record.ts';
 
@@ -21,8 +21,11 @@ export interface HandsHeld {
 export const DRILL = 'bench-18';
 export const CONTROLLER = 'hall-six-step';
 
+/** @fires hands, driver (another controller is on the bench), news (how the controller does; a few times a second) */
 export class Session extends EventTarget {
-  readonly info: BenchInfo;
+  /** Of the bench that runs; another controller makes it another. */ info: BenchInfo;
+  /** The latest about the controller. Read it; it is not reactive. */ news: LinkNews | undefined;
+  /** What opening a board waits for, in words. */ waitsFor = '';
   readonly record: RunRecord;
   readonly api: Remote<DrillApi>;
   /** What the hands do now. Read it; change it through `setHands`. */
@@ -49,17 +52,65 @@ export class Session extends EventTarget {
     const info = await Promise.race([api.load(DRILL, CONTROLLER, 1), broken]);
     const session = new Session(worker, api, info);
     const samples = new MessageChannel();
-    samples.port1.onmessage = (e: MessageEvent<ArrayBuffer>) => {
-      session.record.absorb(blockViews(e.data));
-      samples.port1.postMessage(e.data, [e.data]);
+    samples.port1.onmessage = ({ data }: MessageEvent<ArrayBuffer | LinkNews>) => {
+      if (!(data instanceof ArrayBuffer)) {
+        session.hear(data);
+        return;
+      }
+      session.record.absorb(blockViews(data));
+      samples.port1.postMessage(data, [data]);
     };
     await api.attach(transfer(samples.port2, [samples.port2]));
     await api.setHands(session.hands);
     return session;
   }
 
+  /** A board drives, and the trigger does not reach it: nobody has armed it, or it is lost. */
+  get locked(): boolean {
+    return this.info.board !== undefined && this.news?.armed !== true;
+  }
+
+  /** Puts a built-in controller on a fresh bench. Rejects with the reason when the motor cannot be commissioned. */
+  async useBuiltIn(controller: string): Promise<void> {
+    this.take(await this.api.load(DRILL, controller, 1));
+  }
+
+  /** Puts a board on a fresh bench, not armed; what was there stays when the board is refused. */
+  async connect(place: BoardPlace, bytes?: MessagePort): Promise<Joined> {
+    const joined = await (bytes
+      ? this.api.connect(DRILL, place, 1, transfer(bytes, [bytes]))
+      : this.api.connect(DRILL, place, 1));
+    if (joined.ok) this.take(joined.info);
+    return joined;
+  }
+
+  /** Lets the trigger reach the board, or keeps it from it. */
+  async arm(on: boolean): Promise<void> {
+    if (!on) this.setHands({ trigger: 0 });
+    const heard = new Promise((resolve) => this.addEventListener('news', resolve, { once: true }));
+    await this.api.arm(on);
+    await heard;
+  }
+
+  private hear(news: LinkNews): void {
+    this.waitsFor = news.waitsFor;
+    if (news.coupling !== this.info.coupling) return; // of the controller before
+    this.news = news;
+    if (news.loss !== '' && this.hands.trigger > 0 && this.locked) this.setHands({ trigger: 0 });
+    this.dispatchEvent(new Event('news'));
+  }
+
+  /** The bench is another: at rest, with the same direction, gear and load, nobody squeezing. */
+  private take(info: BenchInfo): void {
+    this.info = info;
+    this.news = undefined;
+    this.setHands({ ...this.hands, trigger: 0, grip_Nm: 0 });
+    this.dispatchEvent(new Event('driver'));
+  }
+
   /** Moves hands; `by` tells whether a person or the demonstration did. Fires 'hands'. */
-  setHands(hands: Hands, by: 'person' | 'demonstration' = 'person'): void {
+  setHands(asked: Hands, by: 'person' | 'demonstration' = 'person'): void {
+    const hands = this.locked && (asked.trigger ?? 0) > 0 ? { ...asked, trigger: 0 } : asked;
     for (const [key, value] of Object.entries(hands) as [keyof HandsHeld, number][]) this.hands[key] = value;
     void this.api.setHands(hands);
     this.dispatchEvent(new CustomEvent('hands', { detail: by }));

@@ -11,6 +11,8 @@ export const pageStyles = css`
   record-view { grid-area: record; } ahead-list { grid-area: ahead; }
   drill-view { grid-area: now; width: var(--now-width, 22rem); border-left: 2px solid var(--ink); }
   drill-sheet { grid-area: 2 / 1 / 4 / -1; z-index: 4; }
+  /* Over Record alone: the drill stays in sight while somebody else takes it over. */
+  controller-sheet { grid-area: 2 / 1 / 4 / 2; z-index: 4; }
   .cap {
     display: flex; align-items: center; gap: 0.7rem; padding: 0 0.75rem; border-bottom: 1px solid var(--rule); white-space: nowrap;
     overflow: hidden; min-width: 0;
@@ -31,6 +33,8 @@ export const pageStyles = css`
     grid-area: record; align-self: center; justify-self: center; z-index: 3; background: var(--paper); border: 2px solid var(--ink);
     padding: 1rem 1.2rem; max-width: 27rem; line-height: 1.4;
   }
+  .notice.lost { align-self: end; margin-bottom: 2.4rem; }
+  .notice p { margin: 0 0 0.5rem; overflow-wrap: anywhere; }
   .notice b { display: block; font-size: 1.2rem; margin-bottom: 0.3rem; }
   @media (max-width: 1180px) { :host { grid-template-columns: minmax(0, 1fr) auto 12.5rem; } .legend { gap: 0.7rem; } }
   @media (max-width: 640px) {
@@ -39,7 +43,7 @@ export const pageStyles = css`
     time-rail { order: 3; } .rcap { order: 4; } record-view { order: 5; height: 46rem; flex: none; }
     .acap { order: 6; } ahead-list { order: 7; } .foot { order: 8; } hand-bar { order: 9; }
     .ncap, .acap { border-left: 0; } .cap { min-height: 2.4rem; flex: none; } .legend svg { width: 1.5rem; }
-    drill-sheet { order: 0; }
+    drill-sheet, controller-sheet { order: 0; }
     .foot { flex-wrap: wrap; } .notice { order: 4; margin: 1rem; }
   }
 `;

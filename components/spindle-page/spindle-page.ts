@@ -1,6 +1,9 @@
 import { html, LitElement, nothing } from 'lit';
 import '../ahead-list/ahead-list.ts';
 import type { AheadFacts } from '../ahead-list/ahead-list.ts';
+import '../controller-sheet/controller-sheet.ts';
+import type { ControllerSheet } from '../controller-sheet/controller-sheet.ts';
+import { lagsPace, lifeWords, standing } from '../controller-sheet/words.ts';
 import '../drill-sheet/drill-sheet.ts';
 import type { SheetPanel } from '../drill-sheet/drill-sheet.ts';
 import '../drill-view/drill-view.ts';
@@ -11,7 +14,9 @@ import '../head-bar/head-bar.ts';
 import type { HeadBar, HeadFacts } from '../head-bar/head-bar.ts';
 import '../record-view/record-view.ts';
 import type { RecordView } from '../record-view/record-view.ts';
+import { Driver, type Place } from '../session/driver.ts';
 import { Opening } from '../session/opening.ts';
+import { bridgePlace } from '../session/places.ts';
 import { Session } from '../session/session.ts';
 import { DRAWING } from '../style/rows.ts';
 import { shared } from '../style/shared.ts';
@@ -20,7 +25,9 @@ import { SIGNAL_INDEX } from '../../src/signals.ts';
 import type { DrillSheet } from '../../worker/api.ts';
 import { aheadFacts, headFacts } from './facts.ts';
 import { Keys } from './keys.ts';
+import { lostNotice } from './lost-notice.ts';
 import { pageStyles } from './spindle-page.styles.ts';
+import { legend, NOTHING_AHEAD, REST, WAITING } from './start.ts';
 
 /** Words renew this often [ms], waves at most this often. */
 const WORDS_MS = 200;
@@ -32,6 +39,11 @@ const SLOWER = 3;
 const SLOWER_MS = 2000;
 /** With reduced motion everything is a still that changes this often [ms]. */
 const STILL_MS = 1000;
+
+/** States that are said at once. */
+const URGENT = ['Stopped', 'Tripped', 'Not valid', 'Controller lost'];
+/** Changes of the link are said at most this often [ms]. */
+const SPEAK_MS = 1000;
 
 const CAUTION =
   'Signal-level model. It replaces converter readings and the timer, and proves nothing about the safety of a real tool.';
@@ -55,6 +67,9 @@ export class SpindlePage extends LitElement {
     urgent: { state: true },
     hands: { state: true },
     sheets: { state: true },
+    controllers: { state: true },
+    locked: { state: true },
+    loss: { state: true },
   };
   declare private session: Session | undefined;
   declare private trouble: string;
@@ -72,6 +87,15 @@ export class SpindlePage extends LitElement {
   declare private hands: Session['hands'] | undefined;
   /** The data of the drills, while they are shown. */ declare private sheets: readonly DrillSheet[] | undefined;
 
+  /** Names of the built-in controllers, while the sheet of who drives is shown. */
+  declare private controllers: readonly string[] | undefined;
+  /** The trigger does not reach the controller. */ declare private locked: boolean;
+  /** Why the controller is lost, '' while it is not. */ declare private loss: string;
+
+  private driver: Driver | undefined;
+  private readonly bridge: Place | undefined = bridgePlace();
+  private linkTold = '';
+  private told_ms = 0;
   private readonly reduced = matchMedia('(prefers-reduced-motion: reduce)');
   private readonly keys: Keys;
   private readonly sizes = new ResizeObserver(() => this.fit());
@@ -94,6 +118,8 @@ export class SpindlePage extends LitElement {
     this.letters = true;
     this.spoken = '';
     this.urgent = '';
+    this.locked = false;
+    this.loss = '';
     const page = this;
     this.keys = new Keys({
       stop: () => {
@@ -134,8 +160,8 @@ export class SpindlePage extends LitElement {
   override render() {
     const { session } = this;
     return html`
-      <head-bar .facts=${this.head ?? WAITING} ?night=${this.night} ?sheet=${this.sheets !== undefined} @sheet=${this.turnSheet} @stop=${() => this.stop()} @theme=${this.turnTheme}></head-bar>
-      <hand-bar .session=${session} .hands=${this.hands ?? REST} @touched=${() => this.endOpening()} @new-screw=${this.freshWood}></hand-bar>
+      <head-bar .facts=${this.head ?? WAITING} ?night=${this.night} ?sheet=${this.sheets !== undefined} ?link=${this.controllers !== undefined} @link=${this.turnLink} @sheet=${this.turnSheet} @stop=${() => this.stop()} @theme=${this.turnTheme}></head-bar>
+      <hand-bar .session=${session} .hands=${this.hands ?? REST} ?locked=${this.locked} @touched=${() => this.endOpening()} @new-screw=${this.freshWood}></hand-bar>
       <time-rail ?running=${this.running} .pace=${this.pace} .say=${this.timeWords()} @run=${() => this.run(true)} @freeze=${() => this.run(false)}
         @step=${(e: CustomEvent<number>) => this.step(e.detail)} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></time-rail>
       <div class="cap rcap"><h2>Record</h2><small>what happened</small>${legend}</div>
@@ -145,6 +171,8 @@ export class SpindlePage extends LitElement {
       <div class="cap acap"><h2>Ahead</h2><small>still to come</small></div>
       <ahead-list .facts=${this.ahead ?? NOTHING_AHEAD} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></ahead-list>
       ${this.sheets ? html`<drill-sheet .sheets=${this.sheets} .driven=${session?.info.drill ?? ''} @close=${() => this.closeSheet()}></drill-sheet>` : nothing}
+      ${session && this.controllers ? html`<controller-sheet .session=${session} .driver=${this.driver} .controllers=${this.controllers} .bridge=${this.bridge} @close=${() => this.closeSheet()}></controller-sheet>` : nothing}
+      ${this.loss && session && this.driver && !this.controllers && !this.sheets ? lostNotice(session, this.driver, this.turnLink) : nothing}
       ${this.trouble ? html`<div class="notice" role="alert"><b>The drill did not start</b>${this.trouble}</div>` : nothing}
       <div class="foot">
         <span>${CAUTION}${this.flat ? ' Drawing without the graphics card. Waves are the same, a little slower.' : ''}</span>
@@ -167,6 +195,10 @@ export class SpindlePage extends LitElement {
     return this.renderRoot.querySelector('drill-sheet');
   }
 
+  private get controllerSheet(): ControllerSheet | null {
+    return this.renderRoot.querySelector('controller-sheet');
+  }
+
   private get handBar(): HandBar | null {
     return this.renderRoot.querySelector('hand-bar');
   }
@@ -178,12 +210,19 @@ export class SpindlePage extends LitElement {
         this.hands = { ...session.hands };
       });
       this.hands = { ...session.hands };
+      session.addEventListener('driver', () => {
+        this.endOpening();
+        this.drillView?.freshWood();
+      });
+      this.driver = new Driver(session);
+      this.driver.addEventListener('change', () => this.endOpening());
       this.session = session;
       this.frame = requestAnimationFrame(this.paint);
       // Building the page takes the machine for a moment; time starts after it, so that none is lost to it.
       await new Promise((done) => setTimeout(done, SETTLE_MS));
       await session.api.run();
-      if (!this.reduced.matches) {
+      if (this.bridge) await this.turnLink();
+      else if (!this.reduced.matches) {
         const depth_m = () => session.record.now[SIGNAL_INDEX.screwDepth];
         this.opening = new Opening(session, depth_m, () => {
           this.opening = undefined;
@@ -218,7 +257,10 @@ export class SpindlePage extends LitElement {
     this.head = headFacts(session, this.opening !== undefined);
     this.ahead = aheadFacts(session, this.opening !== undefined);
     this.clock = `${session.record.now[SIGNAL_INDEX.time].toFixed(3)}\u2009s`;
+    this.locked = session.locked;
+    this.loss = session.news?.loss ?? '';
     if (before !== this.head.state) this.speak(this.head.state);
+    else this.speakLink(session, now_ms);
     if (session.record.headValue('fault') && !this.trouble) void this.tellFault(session);
   };
 
@@ -230,11 +272,23 @@ export class SpindlePage extends LitElement {
   }
 
   private speak(state: string): void {
-    if (state === 'Stopped' || state === 'Tripped' || state === 'Not valid') this.urgent = state;
+    if (URGENT.includes(state)) this.urgent = state;
     else {
       this.urgent = '';
       this.spoken = state;
     }
+  }
+
+  /** A change of the link, at most once a second and one at a time. */
+  private speakLink(session: Session, now_ms: number): void {
+    const { driver } = this;
+    if (!driver || now_ms - this.told_ms < SPEAK_MS) return;
+    const { title, lines } = standing(session, driver);
+    const quiet = session.info.board === undefined && driver.stage === 'settled';
+    if (title === this.linkTold) return;
+    this.linkTold = title;
+    this.told_ms = now_ms;
+    if (!quiet) this.spoken = driver.stage === 'refused' || session.news?.loss ? `${title}. ${lines[0]}` : title;
   }
 
   private async tellFault(session: Session): Promise<void> {
@@ -273,6 +327,8 @@ export class SpindlePage extends LitElement {
 
   private timeWords(): string {
     if (!this.running) return 'Time stands. Hands may move; nothing happens until Run or a step.';
+    const life = this.session && lagsPace(this.session) ? lifeWords(this.session) : '';
+    if (life !== '') return life;
     return this.pace === 1
       ? 'One second of the drill takes one second.'
       : `One second of the drill takes ${Math.round(1 / this.pace)} s.`;
@@ -290,18 +346,33 @@ export class SpindlePage extends LitElement {
     this.flat = e.detail === 'flat';
   };
 
+  private readonly turnLink = async (): Promise<void> => {
+    if (this.controllers) return this.closeSheet();
+    const catalog = await this.session?.api.catalog();
+    this.closeSheet();
+    this.controllers = catalog?.controllers;
+    await this.updateComplete;
+    this.controllerSheet?.enter();
+  };
+
   private readonly turnSheet = async (): Promise<void> => {
     if (this.sheets) return this.closeSheet();
-    this.sheets = await this.session?.api.sheets();
+    const sheets = await this.session?.api.sheets();
+    this.closeSheet();
+    this.sheets = sheets;
     await this.updateComplete;
     this.sheetPanel?.enter();
   };
 
-  /** Takes the data away; the focus goes back to where they were opened if it was among them. */
+  /** Takes the open sheet away; the focus goes back to where it was opened if it was in it. */
   private closeSheet(): void {
-    const within = this.sheetPanel?.matches(':focus-within') ?? false;
+    const head = this.renderRoot.querySelector<HeadBar>('head-bar');
+    const inData = this.sheetPanel?.matches(':focus-within') ?? false;
+    const inLink = this.controllerSheet?.matches(':focus-within') ?? false;
     this.sheets = undefined;
-    if (within) this.renderRoot.querySelector<HeadBar>('head-bar')?.focusSheet();
+    this.controllers = undefined;
+    if (inData) head?.focusSheet();
+    if (inLink) head?.focusLink();
   }
 
   private readonly turnTheme = (): void => {
@@ -320,35 +391,6 @@ export class SpindlePage extends LitElement {
     this.style.setProperty('--now-width', `${Math.round((height * DRAWING.width) / DRAWING.height)}px`);
   }
 }
-
-const REST = { trigger: 0, direction: 1, gear: 2, meets: 1, grip_Nm: 0 };
-const WAITING: HeadFacts = {
-  job: 'Garden bench, by hand',
-  jobDetail: '',
-  controller: 'Built-in controller',
-  coupling: 'Starting.',
-  state: 'Starting',
-  stateDetail: '',
-  lost_s: 0,
-};
-const NOTHING_AHEAD: AheadFacts = {
-  demonstration: false,
-  hasScrew: false,
-  depth_mm: 0,
-  seat_mm: 58,
-  advance_mm_s: 0,
-  gear: 2,
-  pace: 1,
-};
-
-/** Stroke says who says so. */
-const legend = html`
-  <span class="legend" aria-hidden="true">
-    <span><svg viewBox="0 0 34 10"><path d="M0 5H34" stroke="currentColor" stroke-width="2" /></svg>true</span>
-    <span><svg viewBox="0 0 34 10"><path d="M0 5H34" stroke="currentColor" stroke-width="2" stroke-dasharray="8 4" /></svg>estimated</span>
-    <span><svg viewBox="0 0 34 10"><path d="M1 5H34" stroke="currentColor" stroke-width="3" stroke-dasharray="3 4" /></svg>sensed</span>
-  </span>
-`;
 
 customElements.define('spindle-page', SpindlePage);
 declare global {

@@ -1,0 +1,234 @@
+import { html, LitElement, nothing } from 'lit';
+import type { LinkNews } from '../../worker/api.ts';
+import type { Driver, Place } from '../session/driver.ts';
+import { socketPlace } from '../session/places.ts';
+import type { Session } from '../session/session.ts';
+import { shared } from '../style/shared.ts';
+import { controllerStyles } from './controller-sheet.styles.ts';
+import { builtInName, CAUTION, countsOf, reading, share, short, standing } from './words.ts';
+
+/** An address to begin with; the port is the one of the examples. */
+const FIRST_ADDRESS = 'ws://127.0.0.1:5301/';
+/** Figures renew this often [ms]. */
+const RENEW_MS = 200;
+const LEVELS = ['', 'Warning: ', 'Failure: '];
+
+/**
+ * Who drives, and how the link to it does. It leaves the drill, head and hands of the page free, so that Stop and the
+ * trigger stay at hand.
+ *
+ * @fires close - the person is done with it
+ */
+export class ControllerSheet extends LitElement {
+  static override styles = [shared, controllerStyles];
+  static override properties = {
+    session: { attribute: false },
+    driver: { attribute: false },
+    controllers: { attribute: false },
+    bridge: { attribute: false },
+    asking: { state: true },
+    address: { state: true },
+  };
+  declare session: Session;
+  declare driver: Driver;
+  /** Names of the built-in controllers. */ declare controllers: readonly string[];
+  /** The board that the bridge offers, which brought the page here. */ declare bridge: Place | undefined;
+  /** Arming was asked for once. */ declare private asking: boolean;
+  declare private address: string;
+  private renewal: ReturnType<typeof setInterval> | undefined;
+  private readonly changed = (): void => {
+    this.asking = false;
+    this.requestUpdate();
+  };
+
+  constructor() {
+    super();
+    this.controllers = [];
+    this.bridge = undefined;
+    this.asking = false;
+    this.address = FIRST_ADDRESS;
+  }
+
+  override connectedCallback(): void {
+    super.connectedCallback();
+    this.renewal = setInterval(() => this.requestUpdate(), RENEW_MS);
+    this.driver.addEventListener('change', this.changed);
+  }
+
+  override disconnectedCallback(): void {
+    super.disconnectedCallback();
+    clearInterval(this.renewal);
+    this.driver.removeEventListener('change', this.changed);
+  }
+
+  /** Takes the focus: what comes next for whoever opened it. */
+  enter(): void {
+    const next =
+      this.renderRoot.querySelector<HTMLElement>('.next') ?? this.renderRoot.querySelector<HTMLElement>('.close');
+    next?.focus();
+  }
+
+  override render() {
+    return html`
+      <header>
+        <h2>Who drives</h2>
+        <button class="key close" @click=${() => this.dispatchEvent(new CustomEvent('close'))}>Close <kbd aria-hidden="true">Esc</kbd></button>
+      </header>
+      <div class="both">
+        <section class="side" tabindex="0" aria-label="Choose who drives">${this.stand()}${this.ways()}</section>
+        <section class="side" tabindex="0" aria-label="How the controller does">${this.link()}</section>
+      </div>
+    `;
+  }
+
+  private stand() {
+    const { session, driver } = this;
+    const { title, lines } = standing(session, driver);
+    const lost = session.info.board !== undefined && session.news?.loss;
+    return html`<div class="stand">
+      <b>${title}</b>${lines.map((line) => html`<p>${line}</p>`)}
+      ${
+        driver.stage === 'opening' && driver.place
+          ? html`<div class="row"><button class="key next" @click=${() => driver.disconnect()}>Give up</button></div>`
+          : lost
+            ? html`<div class="row"><button class="key firm next" @click=${() => driver.again()}>Connect again</button></div>`
+            : session.info.board
+              ? this.arming()
+              : nothing
+      }
+    </div>`;
+  }
+
+  /** Asked twice: a press by mistake must not let a real power stage switch. */
+  private arming() {
+    const disconnect = html`<button class="key" @click=${() => this.driver.disconnect()}>Disconnect</button>`;
+    if (!this.session.locked) {
+      return html`<div class="row"><button class="key next" @click=${() => this.session.arm(false)}>Disarm</button>${disconnect}</div>`;
+    }
+    if (!this.asking) {
+      return html`<div class="row"><button class="key firm next" @click=${this.ask}>Arm</button>${disconnect}</div>`;
+    }
+    return html`<p class="ask">Is the power stage off? From now on the trigger reaches the board, and its outputs switch.</p>
+      <div class="row"><button class="key firm yes" @click=${this.arm}>It is off: arm now</button><button class="key" @click=${this.changed}>Not yet</button></div>`;
+  }
+
+  private readonly ask = async (): Promise<void> => {
+    this.asking = true;
+    await this.updateComplete;
+    this.renderRoot.querySelector<HTMLButtonElement>('.yes')?.focus();
+  };
+
+  private readonly arm = async (): Promise<void> => {
+    await this.session.arm(true);
+    this.changed();
+    await this.updateComplete;
+    this.enter();
+  };
+
+  private link() {
+    const { session } = this;
+    const { news, info, record } = session;
+    if (!news) return nothing;
+    const { board } = info;
+    const life = share(record.headValue('running') ? record.headValue('ratio') : 0);
+    return html`
+      ${board ? notes(news) : nothing}
+      ${board ? figures(news, life, 1 / info.pwm_Hz) : nothing}
+      ${info.watch.length > 0 ? watched(info.watch, news) : nothing}
+      ${board ? said(board) : nothing}
+    `;
+  }
+
+  private ways() {
+    const { session, driver } = this;
+    const opening = driver.stage === 'opening';
+    const inProcess = session.info.board === undefined;
+    return html`
+      <div class="way">
+        <h3>Built in</h3>
+        <div class="stack" role="group" aria-label="Built-in controllers">${this.controllers.map((name) => {
+          const drives = inProcess && session.info.controller === name;
+          return html`<button class="key ${drives ? 'next' : ''}" aria-pressed=${drives} ?disabled=${opening} @click=${() => driver.useBuiltIn(name)}>${builtInName(name)}</button>`;
+        })}</div>
+      </div>
+      <div class="way">
+        <div class="caution"><p>${CAUTION}</p></div>
+        ${this.bridge ? this.bridged(this.bridge, opening) : nothing}
+        <h3>A board at an address</h3>
+        <label for="address">WebSocket, one binary message a frame</label>
+        <div class="row">
+          <input id="address" type="text" inputmode="url" autocomplete="off" spellcheck="false" .value=${this.address} @input=${this.typed} @keydown=${this.entered} />
+          <button class="key" ?disabled=${opening} @click=${this.connect}>Connect</button>
+        </div>
+      </div>
+    `;
+  }
+
+  private bridged(place: Place, opening: boolean) {
+    const joined = this.driver.place === place && this.session.info.board && !this.session.news?.loss;
+    return html`<h3>The board behind the bridge</h3><p>${capital(place.name)}. Nothing is sent to it before you connect; then the bridge wants a key pressed, too.</p>
+      <div class="row"><button class="key firm ${joined ? '' : 'next'}" ?disabled=${opening || joined} @click=${() => this.driver.connect(place)}>Power stage is off: connect</button></div>`;
+  }
+
+  private readonly typed = (e: Event): void => {
+    this.address = (e.target as HTMLInputElement).value;
+  };
+
+  private readonly entered = (e: KeyboardEvent): void => {
+    if (e.key === 'Enter') this.connect();
+  };
+
+  private readonly connect = (): void => {
+    void this.driver.connect(socketPlace(this.address.trim()));
+  };
+}
+
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+function said(board: NonNullable<Session['info']['board']>) {
+  const rows = [
+    ['Board', board.name],
+    ['Number', board.uid],
+    ['Firmware', board.firmware],
+    ['Reached at', board.place],
+  ];
+  return html`<table><caption>As it introduced itself</caption><tbody>${rows.map(([what, text]) => html`<tr><th scope="row">${what}</th><td>${text}</td></tr>`)}</tbody></table>
+    ${board.virtualTick ? nothing : html`<p class="dim">It keeps a clock of its own: while the drill is slower than life, its ramps and timers run ahead.</p>`}`;
+}
+
+function figures(news: LinkNews, life: string, tick_s: number) {
+  const { perSecond, trip_s, tripMost_s, busy, busyMost } = news;
+  const asked = perSecond > 0;
+  const percent = (part: number) => `${(part * 100).toFixed(0)} %`;
+  const load = busyMost === 0 ? 'not measured' : `${percent(busy)} of ${short(tick_s)}, at most ${percent(busyMost)}`;
+  const rows = [
+    ['Coupling', `lock-step, ${life} of life`],
+    ['Exchanges a second', perSecond.toFixed(0)],
+    ['Round trip', asked ? `${short(trip_s)}, longest ${short(tripMost_s)}` : '\u2013'],
+    ['Its processor', asked ? load : '\u2013'],
+    ['Answered so far', String(news.answered)],
+  ];
+  return html`<table><caption>Link</caption><tbody>${rows.map(([what, text]) => html`<tr><th scope="row">${what}</th><td>${text}</td></tr>`)}</tbody></table>
+    <h3>Frames that went wrong, and the like</h3>
+    <ul class="counts">${countsOf(news).map(({ what, count }) => html`<li class=${count > 0 ? 'bad' : ''}><span>${count > 0 ? '▲ ' : ''}${what}</span><b>${count}</b></li>`)}</ul>`;
+}
+
+function watched(watch: readonly { readonly name: string; readonly unit: string }[], news: LinkNews) {
+  return html`<table class="name"><caption>Watch values</caption><tbody>${watch.map(
+    ({ name, unit }, k) =>
+      html`<tr><th scope="row">${name}</th><td class="number">${reading(news.watch[k] ?? Number.NaN)}</td><td class="unit">${unit}</td></tr>`,
+  )}</tbody></table>`;
+}
+
+function notes(news: LinkNews) {
+  if (news.notes.length === 0) return nothing;
+  return html`<h3>Notes of the board, newest first</h3>
+    <ul class="notes" tabindex="0" aria-label="Notes of the board">${news.notes.toReversed().map(({ level, text }) => html`<li><b>${LEVELS[level] ?? ''}</b>${text}</li>`)}</ul>`;
+}
+
+customElements.define('controller-sheet', ControllerSheet);
+declare global {
+  interface HTMLElementTagNameMap {
+    'controller-sheet': ControllerSheet;
+  }
+}
