@@ -1,9 +1,10 @@
 /** The starter on the short scenario, through whatever link: what a run ends with. */
-import { spawnSync } from 'node:child_process';
+import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { couple } from '../../src/cli/node-couple.ts';
+import { SetUpError } from '../../src/links/errors.ts';
 import { linkPlace } from '../../src/links/node-kinds.ts';
 import { PRESETS } from '../../src/plant/presets/index.ts';
 import { type Outcome, play } from '../../src/runner/play.ts';
@@ -20,15 +21,19 @@ export interface Run extends Outcome {
   readonly wall_s: number;
 }
 
-/** Plays the short scenario with the board behind a link, e.g. tcp:127.0.0.1:5301. Throws Error when it never begins. */
-export async function runShort(link: string): Promise<Run> {
+/**
+ * Plays the short scenario with the board behind a link, e.g. tcp:127.0.0.1:5301. Throws Error when it never begins.
+ * `starting`: the board may not listen yet.
+ */
+export async function runShort(link: string, starting = false): Promise<Run> {
   const loaded = loadScenario(readFileSync(SHORT, 'utf8'), SHORT);
   if (!loaded.ok) throw new Error(JSON.stringify(loaded.problems));
   const { scenario } = loaded;
   const drill = PRESETS[scenario.drill];
   const place = linkPlace(link);
   if (!place) throw new Error(`${link}: no kind of link`);
-  const tie = await couple(place, { drill, board: boardFor(drill, {}), seed: scenario.seed, h_s: scenario.step_s });
+  const options = { drill, board: boardFor(drill, {}), seed: scenario.seed, h_s: scenario.step_s };
+  const tie = await (starting ? patiently(() => couple(place, options)) : couple(place, options));
   try {
     const began_ms = performance.now();
     const outcome = await play(scenario, tie.bench, { progress: () => new Promise((next) => setImmediate(next)) });
@@ -37,6 +42,29 @@ export async function runShort(link: string): Promise<Run> {
   } finally {
     await tie.close();
   }
+}
+
+/** Tries again while a program that was just started does not listen yet. */
+async function patiently<T>(reach: () => Promise<T>): Promise<T> {
+  for (let k = 0; ; k++) {
+    try {
+      return await reach();
+    } catch (error) {
+      if (!(error instanceof SetUpError) || k > 200) throw error;
+      await new Promise((resolve) => setTimeout(resolve, 50));
+    }
+  }
+}
+
+/** Starts the C server of WebSocket on any free port; `address` is the one that it prints. */
+export async function startWebSocketServer(program: string, ...args: string[]) {
+  const child: ChildProcess = spawn(program, [...args, '--listen', '0'], { stdio: ['ignore', 'pipe', 'inherit'] });
+  const address = await new Promise<string>((resolve, reject) => {
+    child.once('error', reject);
+    child.once('close', (code) => reject(new Error(`${program} ended with ${code} before it listened`)));
+    child.stdout?.once('data', (chunk) => resolve(String(chunk).trim()));
+  });
+  return { child, address };
 }
 
 /** Compiles the starter for this machine with its own compiler, into a folder; `port` is one below src/board/ports. */
