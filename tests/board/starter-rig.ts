@@ -23,8 +23,8 @@ export class StarterRig {
     this.drive = blankDrive(link.hello.watch.length);
   }
 
-  static async open(): Promise<StarterRig> {
-    return new StarterRig(await openStdioLink(await starterCommand(), { hello_s: 30 }));
+  static async open(...args: string[]): Promise<StarterRig> {
+    return new StarterRig(await openStdioLink(await starterCommand(...args), { hello_s: 30 }));
   }
 
   /** One boot with rest readings and the trigger released; afterwards the offsets are known. */

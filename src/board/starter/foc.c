@@ -5,6 +5,7 @@
 #define WINDOW_DUTY 0.9f   /* above it a low side is too short for dead time, settling and sample on either side */
 #define PER_ROOT_3 0.577350269f
 #define ROOT_3_HALF 0.866025404f
+#define D_SHARE 0.5f       /* most of the voltage that the d axis takes */
 #define DELAY_TICKS 1.5f   /* from the sample to the middle of the period in which its answer is in force */
 #define FLUX_WB 1.15e-3f
 #define POLE_PAIRS 4.0f
@@ -67,10 +68,10 @@ static void measure(foc *c, rotation at)
 }
 
 /*
- * Duties for a voltage in the stator frame. Returns the share of it that is made: 1, or less when it is too long for
- * the link; then it keeps its direction.
+ * Duties for a voltage in the stator frame, which the caller keeps within DUTY_MOST of the link over root 3. Around the
+ * middle of the link; at high voltage further down, as far as the windows of the shunts ask for.
  */
-static float modulate(foc *c, float alpha_V, float beta_V)
+static void modulate(foc *c, float alpha_V, float beta_V)
 {
     const float link_V = c->guard.link_V;
     float v[3];
@@ -83,17 +84,17 @@ static float modulate(foc *c, float alpha_V, float beta_V)
         if (v[leg] < low) low = v[leg];
         if (v[leg] > high) high = v[leg];
     }
-    const float most_V = DUTY_MOST * link_V;
-    const float share = high - low > most_V ? most_V / (high - low) : 1.0f;
-    /* Around the middle of the link; at high voltage further down, as far as the windows of the shunts ask for. */
-    const float around_V = 0.5f * link_V - 0.5f * share * (low + high);
-    const float below_V = most_V - share * high;
+    const float around_V = 0.5f * link_V - 0.5f * (low + high);
+    const float below_V = DUTY_MOST * link_V - high;
     const float offset_V = around_V < below_V ? around_V : below_V;
-    for (int leg = 0; leg < 3; leg++) c->duty[leg] = clampf((share * v[leg] + offset_V) / link_V, 0.0f, DUTY_MOST);
-    return share;
+    for (int leg = 0; leg < 3; leg++) c->duty[leg] = clampf((v[leg] + offset_V) / link_V, 0.0f, DUTY_MOST);
 }
 
-/* Current loops: from currents wanted and measured to duties. */
+/*
+ * Current loops: from currents wanted and measured to duties. The d axis has first call on the voltage: with too little
+ * of it there its current would strengthen the magnet, and with it the voltage that is missing. q gets the rest,
+ * sqrt(most^2 - d^2), by its series.
+ */
 static void current_loops(foc *c, float theta)
 {
     const foc_settings *s = c->set;
@@ -102,16 +103,23 @@ static void current_loops(foc *c, float theta)
     const float kp_q = s->gain * s->lq_H / TICK_S;
     const float error_d = -c->d_A;
     const float error_q = c->wanted_q_A - c->q_A;
-    const float d_V = kp_d * error_d + c->integral_d_V - w * s->lq_H * c->q_A;
-    const float q_V = kp_q * error_q + c->integral_q_V + w * (s->ld_H * c->d_A + s->flux_Wb);
+    const float free_d_V = kp_d * error_d + c->integral_d_V - w * s->lq_H * c->q_A;
+    const float free_q_V = kp_q * error_q + c->integral_q_V + w * (s->ld_H * c->d_A + s->flux_Wb);
 
+    const float most_V = DUTY_MOST * PER_ROOT_3 * c->guard.link_V;
+    const float d_V = clampf(free_d_V, -D_SHARE * most_V, D_SHARE * most_V);
+    const float x = d_V * d_V / (most_V * most_V);
+    const float most_q_V = most_V * (1.0f - x * (0.5f + x * 0.125f));
+    const float q_V = clampf(free_q_V, -most_q_V, most_q_V);
     const rotation ahead = angle_rotation(angle_wrap(theta + DELAY_TICKS * TICK_S * w));
-    const float share = modulate(c, ahead.cosine * d_V - ahead.sine * q_V, ahead.sine * d_V + ahead.cosine * q_V);
+    modulate(c, ahead.cosine * d_V - ahead.sine * q_V, ahead.sine * d_V + ahead.cosine * q_V);
+
+    c->speed.full = free_q_V != q_V;
 
     /* What was not made counts against the integral as an error does, so it settles where the voltage just ends. */
     const float part = c->guard.elapsed_s / s->integral_s;
-    c->integral_d_V += part * (kp_d * error_d - (1.0f - share) * d_V);
-    c->integral_q_V += part * (kp_q * error_q - (1.0f - share) * q_V);
+    c->integral_d_V += part * (kp_d * error_d - (free_d_V - d_V));
+    c->integral_q_V += part * (kp_q * error_q - (free_q_V - q_V));
 }
 
 static void stop(foc *c)

@@ -8,9 +8,10 @@
  * amplitude-invariant; Park); one PI loop an axis, with the voltages of the rotating frame and of the magnets fed
  * forward; back with the angle that the rotor will have in the middle of the period in which the command is in force,
  * 1.5 ticks from now: at 20 000 rpm and 4 pole pairs that is 36 degrees. Space vectors: the mean of the largest and the
- * smallest phase voltage is taken off all three, and no duty exceeds 0.94, so that the shunts keep a window. A longer
- * vector is shortened, and the loops take back what was not made. No field weakening: at full trigger the speed ends
- * where the voltage does. guard.h says whether to drive, speed_loop.h how much current, the d axis gets none.
+ * smallest phase voltage is taken off all three, and no duty exceeds 0.94, so that the shunts keep a window. When the
+ * link does not suffice, the q voltage is cut, and the loops take back what was not made; the d axis gets no current,
+ * so the field is not weakened, and at full trigger the speed ends where the voltage does. Dead time is left to the
+ * loops. guard.h says whether to drive, speed_loop.h how much current.
  *
  * SOURCES. Textbook equations, after D. G. Holmes, T. A. Lipo, "Pulse Width Modulation for Power Converters", 2003, and
  * S.-K. Sul, "Control of Electric Machine Drive Systems", 2011 (both from memory); delay: B.-H. Bae, S.-K. Sul, "A

@@ -87,6 +87,7 @@ static float duty_for(six_step *c)
         c->current_integral_V += kp / ti_s * error * c->guard.elapsed_s;
     }
     c->current_integral_V = clampf(c->current_integral_V, -most_V, most_V);
+    c->speed.full = free_V >= most_V;
     return clampf(free_V, 0.0f, most_V) / link_V;
 }
 

@@ -34,7 +34,7 @@ void speed_loop_step(speed_loop *l, const speed_settings *s, guard *g)
     const float kp = s->rotor_kgm2 * SPEED_LOOP_RAD_S / s->torque_per_A_Nm;
     const float error = l->reference_rad_s - w;
     const float free_A = kp * error + l->integral_A;
-    if (!(free_A >= limit_A && error > 0.0f) && !(free_A <= 0.0f && error < 0.0f)) {
+    if (!((free_A >= limit_A || l->full) && error > 0.0f) && !(free_A <= 0.0f && error < 0.0f)) {
         l->integral_A += kp * 0.25f * SPEED_LOOP_RAD_S * error * g->elapsed_s;
     }
     l->integral_A = clampf(l->integral_A, 0.0f, limit_A);

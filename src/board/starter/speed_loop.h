@@ -1,10 +1,13 @@
 /*
  * speed_loop.h: from the trigger to a current: ramped speed reference, PI loop, stall.
  *
- * SCOPE. Pure logic, as guard.h. METHOD. Proportional and integral, tuned on the inertia of the rotor; the output lies
- * within 0 and the limit, so it never brakes; the integral stands still while the output is at a limit that the error
- * pushes against. The reference does not run ahead of the speed by more than 600 rad/s. At the limit without turning
- * for stall_s the state is PHANTOM_STATE_STALLED and the limit falls to hold_current_A, until the motor turns again.
+ * SCOPE. Pure logic, as guard.h.
+ *
+ * METHOD. Proportional and integral, tuned on the inertia of the rotor; the output lies within 0 and the limit, so it
+ * never brakes. The integral does not grow while the output is at its limit or the voltage is used up, and does not
+ * fall while the output is 0. The reference does not run ahead of the speed by more than 600 rad/s. At the limit
+ * without turning for stall_s the state is PHANTOM_STATE_STALLED and the limit falls to hold_current_A, until the motor
+ * turns again.
  */
 #ifndef SPEED_LOOP_H
 #define SPEED_LOOP_H
@@ -26,6 +29,7 @@ typedef struct speed_loop {
     float integral_A;
     float wanted_A;        /* [A] output, 0 to the limit */
     float stalled_s;       /* [s] time at the limit without turning */
+    uint8_t full;          /* 1: the current loop has used up its voltage; set by it after each tick. */
 } speed_loop;
 
 /* Starts from the speed that is there, without a current. speed_rad_s: magnitude. */
