@@ -1,4 +1,6 @@
 /** What passes the bridge, and what happens when either side goes. */
+import { spawn } from 'node:child_process';
+import { once } from 'node:events';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { UNHEARD_MOST, WAITING_MOST } from '../../src/cli/node-bridge-ends.ts';
 import { openSession } from '../../src/links/session.ts';
@@ -10,7 +12,8 @@ import { MessageSender } from '../../src/protocol/message.ts';
 import { PAYLOAD_AT } from '../../src/protocol/packet.ts';
 import { StreamReceiver, StreamSender } from '../../src/protocol/stream.ts';
 import { RawSocket } from '../links/ws-server.ts';
-import { openAsPage, originOf, type RunningBridge, runBridge, TcpBoard } from './bridge-rig.ts';
+import { BOARD_LINK } from './bridge-page.ts';
+import { openAsPage, originOf, pageFolder, type RunningBridge, runBridge, TcpBoard } from './bridge-rig.ts';
 import { sim } from './sim.ts';
 
 let board: TcpBoard;
@@ -271,7 +274,7 @@ describe('bridge, what does not keep to its measure', () => {
     for (let tick = 0; tick <= UNHEARD_MOST + 1; tick++) page.message(page.sense(tick));
     expect(await page.raw.closing()).toMatchObject({
       code: 4005,
-      reason: expect.stringContaining('keep to its credits'),
+      reason: expect.stringContaining('a page keeps to its credits'),
     });
   });
 
@@ -312,5 +315,33 @@ describe('bridge command', () => {
     const { code, err } = await sim('bridge', 'tcp:127.0.0.1:1', '--yes', '--port', '0', '--folder', 'src');
     expect(code).toBe(2);
     expect(err).toContain('index.html is missing');
+  });
+
+  it('prints the address, carries a process to the page, and parts from it on Ctrl+C', async () => {
+    const child = spawn(
+      process.execPath,
+      ['--import', 'tsx', 'src/cli/main.ts', 'bridge', BOARD_LINK, '--yes', '--port', '0', '--folder', pageFolder()],
+      { stdio: ['ignore', 'pipe', 'inherit'], env: { ...process.env, NO_COLOR: '1' } },
+    );
+    keep({ close: () => child.kill('SIGKILL') });
+    let out = '';
+    child.stdout.on('data', (chunk) => {
+      out += chunk;
+    });
+    const printed = /for one opening: (\S+)\n/;
+    await expect.poll(() => printed.exec(out)?.[1], { timeout: 60_000 }).toBeDefined();
+    expect(out).toContain('Disconnect the power stage from motor and pack.');
+    expect(out).toMatch(/^board: six-step board bench 7, firmware a1b2c3, at exec:/m);
+    const link = await openSession(await openAsPage(printed.exec(out)![1]));
+    const drive = blankDrive(1);
+    for (let tick = 0; tick < 100; tick++) expect(await link.exchange({ ...blankSense(), tick }, drive)).toBe('ok');
+    const ended = once(child, 'exit');
+    child.kill('SIGINT');
+    expect(await ended).toEqual([0, null]);
+    expect(out).toContain('the board was told Bye');
+    expect(await link.exchange({ ...blankSense(), tick: 100 }, drive)).toMatchObject({
+      message: expect.stringContaining('code 1001: the bridge ends'),
+    });
+    await link.close();
   });
 });

@@ -1,10 +1,12 @@
 /** The WebSocket wire in Node, both directions, against boards that the `ws` package serves. */
 
-import { afterEach, describe, expect, it } from 'vitest';
+import { Socket } from 'node:net';
+import { afterEach, describe, expect, it, vi } from 'vitest';
 import { WebSocket } from 'ws';
 import { SetUpError } from '../../src/links/errors.ts';
 import type { LinkLoss, LockStepLink } from '../../src/links/link.ts';
 import { linkPlace, openLink } from '../../src/links/node-kinds.ts';
+import { openTcpWire } from '../../src/links/node-tcp.ts';
 import { openWsListener, openWsWire, standard } from '../../src/links/node-ws.ts';
 import { openSession, Session } from '../../src/links/session.ts';
 import { pageAdvice, socketWire, webSocketWire } from '../../src/links/web-socket.ts';
@@ -71,6 +73,19 @@ describe('WebSocket link to a server', () => {
     expect(extensions).toBe('');
     expect([...lengths]).toEqual([35]); // id, 32 bytes of Sense, checksum: no message carries two
     expect(link.counters).toMatchObject({ sent: 300, answered: 300, hellos: 1 });
+  });
+
+  it('holds no frame back to fill a packet: every socket of ours has the delay of Nagle off', async () => {
+    const off = vi.spyOn(Socket.prototype, 'setNoDelay');
+    const { address, port } = await server(() => undefined);
+    const count = (): number => off.mock.contexts.length;
+    keep(await openTcpWire(`127.0.0.1:${port}`));
+    const afterTcp = count();
+    expect(afterTcp).toBeGreaterThan(0);
+    keep(await openWsWire(address));
+    expect(count() - afterTcp).toBeGreaterThanOrEqual(2); // both ends of the WebSocket
+    expect(off.mock.calls.every(([on]) => on !== false)).toBe(true);
+    off.mockRestore();
   });
 
   it('hears what a board says before anybody listens', async () => {
