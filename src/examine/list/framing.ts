@@ -236,7 +236,7 @@ async function unanswered(subject: Subject, frames: readonly [what: string, id: 
     const faults: string[] = [];
     await follow(subject, `the Sense after ${what}`, faults);
     await probe.pause(subject.terms.settle_s);
-    if (faults.length === 0 && probe.drives.length > 1) faults.push(`${what} was answered with a Drive`);
+    if (probe.drives.some(({ tick }) => tick !== subject.tick)) faults.push(`${what} was answered with a Drive`);
     if (faults.length > 0) return toMend(faults.join('; '));
   }
   return holds(`nothing came back, and the Sense behind each was answered`);
