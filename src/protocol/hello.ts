@@ -140,8 +140,13 @@ function problemOf(value: unknown): string | undefined {
 
 function sentence({ instancePath, message, params }: ErrorObject): string {
   const allowed = Array.isArray(params.allowedValues) ? `: ${params.allowedValues.join(', ')}` : '';
-  const extra = params.additionalProperty === undefined ? '' : ` '${params.additionalProperty}'`;
+  const extra = params.additionalProperty === undefined ? '' : ` '${quoted(params.additionalProperty)}'`;
   return `Hello${instancePath.replaceAll('/', '.')} ${message}${extra}${allowed}`;
+}
+
+/** A key that a board made up, fit to be shown: no control characters, not longer than a key may be. */
+function quoted(key: string): string {
+  return key.replace(/[\p{Cc}\p{Cf}\p{Zl}\p{Zp}]/gu, ' ').slice(0, 63);
 }
 
 /** Walks without recursion, so that depth costs no stack. */
