@@ -1,4 +1,5 @@
 /** The result of a run for machines. The keys are a promise: append, never rename. */
+import type { Coupling } from '../runner/coupled.ts';
 import type { Outcome } from '../runner/play.ts';
 import { Check } from '../scenario/check.ts';
 import type { Scenario } from '../scenario/scenario.ts';
@@ -16,6 +17,7 @@ export function runReport(facts: RunFacts, outcome: Outcome): object {
     why: outcome.why,
     checks: outcome.checks,
     coupling: outcome.coupling,
+    rate_Hz: outcome.rate_Hz ?? null,
     virtualToWall: facts.wall_s > 0 ? outcome.virtual_s / facts.wall_s : null,
     virtual_s: outcome.virtual_s,
     wall_s: facts.wall_s,
@@ -41,12 +43,18 @@ export function runReport(facts: RunFacts, outcome: Outcome): object {
 }
 
 /** Report of a run whose controller was lost before its Hello: there is nothing to judge. */
-export function unbegunReport(file: string, scenario: Scenario, controller: string, why: string): object {
+export function unbegunReport(
+  file: string,
+  scenario: Scenario,
+  controller: string,
+  why: string,
+  coupling: Coupling = 'lock-step',
+): object {
   return {
     verdict: 'controller lost',
     why,
     checks: scenario.checks.map((spec) => new Check(spec, 0).result('controller lost')),
-    coupling: 'lock-step',
+    coupling,
     virtualToWall: null,
     virtual_s: 0,
     lostTime_s: 0,

@@ -19,9 +19,9 @@ export function runLines(facts: RunFacts, outcome: Outcome): string[] {
     `${pc.bold(scenario.title)}  (${facts.file})`,
     `  drill ${scenario.drill}, controller ${facts.controller} (${facts.hello.board}, firmware ${facts.hello.firmware})`,
     ...outcome.checks.map((check) => checkLine(check, width)),
-    `  ${outcome.coupling}: ${digits(outcome.virtual_s)} s virtual in ${digits(facts.wall_s)} s wall, virtual/wall ${digits(wall)}; ` +
-      `lost time ${digits(outcome.lostTime_s)} s, late frames ${counters.late}, clamped duties ${counters.dutyClamped}`,
-    `  energy residual ${digits(outcome.energyResidual)} of ${digits(outcome.passed_J)} J; state hash ${outcome.stateHash}`,
+    `  ${couplingText(outcome)}: ${digits(outcome.virtual_s)} s virtual in ${digits(facts.wall_s)} s wall, virtual/wall ${digits(wall)}; ` +
+      `lost time ${digits(outcome.lostTime_s)} s, late frames ${counters.late}, ${furtherCounts(facts, outcome)}`,
+    `  ${energyText(outcome)}; state hash ${outcome.stateHash}`,
     ...cautionsOf(facts, outcome).map((text) => `  ${pc.yellow('caution')} ${text}`),
     `  ${verdictText(outcome)}`,
   ];
@@ -42,6 +42,23 @@ export function checkLine(check: CheckResult, width = 0): string {
   const when = check.at_s === null ? '' : `, at ${digits(check.at_s)} s`;
   const why = check.why === '' ? '' : ` (${check.why})`;
   return `  ${mark}  ${check.name.padEnd(width)}  ${value}${limit}${margin}${when}${why}`;
+}
+
+const couplingText = ({ coupling, rate_Hz }: Outcome): string =>
+  rate_Hz === undefined ? coupling : `${coupling} at ${digits(rate_Hz)} Hz`;
+
+/** In rate-split what became of every frame; else what the timer had to clamp. */
+function furtherCounts({ link }: RunFacts, { coupling, counters }: Outcome): string {
+  if (coupling !== 'rate-split' || link === undefined) return `clamped duties ${counters.dutyClamped}`;
+  const { sent, answered, lost, heldBack = 0, repeated } = link;
+  return `lost frames ${lost}, held back ${heldBack}, repeated ${repeated}; ${answered} of ${sent} Scenes answered`;
+}
+
+/** The residual, or, where nothing can balance over a motor that is elsewhere, what was booked at both ends. */
+function energyText({ energyResidual, passed_J, accounts_J }: Outcome): string {
+  if (!Number.isNaN(energyResidual)) return `energy residual ${digits(energyResidual)} of ${digits(passed_J)} J`;
+  const booked = ['pack at its terminals', 'shaft of the motor'].map((name) => `${name} ${digits(accounts_J[name])} J`);
+  return `energy: no balance over the motor; ${booked.join(', ')}`;
 }
 
 function verdictText({ verdict, why }: Outcome): string {

@@ -1,9 +1,13 @@
 /** What is known about a run beside its outcome: where it came from and who drove it. */
 import type { LinkCounters } from '../links/link.ts';
+import type { RateSplitCounters } from '../links/rate-split.ts';
 import type { Hello } from '../protocol/hello.ts';
 import type { Outcome } from '../runner/play.ts';
 import type { Scenario } from '../scenario/scenario.ts';
 import type { BoardParams } from '../sensing/board.ts';
+
+/** What every link counts, and what rate-split counts beside it. */
+export type LinkTally = LinkCounters & Partial<RateSplitCounters>;
 
 export interface RunFacts {
   /** Scenario file as the user named it. */ readonly file: string;
@@ -12,7 +16,7 @@ export interface RunFacts {
   readonly hello: Hello;
   readonly board: BoardParams;
   /** Wall time of the run [s]. */ readonly wall_s: number;
-  /** Counts of the link, undefined in process. */ readonly link: Readonly<LinkCounters> | undefined;
+  /** Counts of the link, undefined in process. */ readonly link: Readonly<LinkTally> | undefined;
 }
 
 /** What a reader of the result has to know, one sentence each. */
@@ -21,6 +25,11 @@ export function cautionsOf({ hello, link }: RunFacts, { coupling, counters }: Ou
   if (counters.dutyClamped > 0) found.push(`${counters.dutyClamped} duties were above full scale and were clamped`);
   if (coupling === 'lock-step' && !hello.virtualTick) {
     found.push('the board does not take its time from the tick: its timers run in wall time and may act too early');
+  }
+  if (coupling === 'rate-split') {
+    found.push(
+      'the motor is that of the board: bridge, winding, link and play of the gear are not in it, and the tool stands as in a vice',
+    );
   }
   if (counters.asked === 0) found.push('the controller was never asked: no trigger switched the supply on');
   if (link === undefined) return found;

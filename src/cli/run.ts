@@ -9,9 +9,11 @@ import type { Scenario } from '../scenario/scenario.ts';
 import { type Problem, problemText } from '../scenario/source.ts';
 import { boardFor } from '../sensing/board.ts';
 import { type ControllerChoice, choiceText, controllerChoice } from './controller-choice.ts';
+import { type CouplingChoice, couplingChoice } from './coupling-choice.ts';
 import { EXIT_SET_UP, exitOf, type FileVerdict, worstExit } from './exit.ts';
 import { say, writeText } from './files.ts';
 import { couple, type Tie } from './node-couple.ts';
+import { coupleRateSplit } from './node-couple-rate-split.ts';
 import { CsvFile } from './node-record.ts';
 import { progressFor } from './progress.ts';
 import { reportText, runReport, setUpReport, unbegunReport } from './report-json.ts';
@@ -20,6 +22,8 @@ import type { RunFacts } from './run-facts.ts';
 
 export interface RunOptions {
   readonly controller?: string;
+  readonly coupling?: string;
+  readonly rate?: string;
   readonly json?: string;
   readonly record?: string;
 }
@@ -27,6 +31,11 @@ export interface RunOptions {
 interface Loaded {
   readonly file: string;
   readonly scenario: Scenario;
+}
+
+interface Ready extends Loaded {
+  readonly driver: ControllerChoice;
+  readonly coupling: CouplingChoice;
 }
 
 /** Runs the files and returns the exit code. Throws SetUpError when the options cannot be followed. */
@@ -48,8 +57,12 @@ export async function runFiles(files: readonly string[], options: RunOptions): P
   }
   const reports: object[] = [];
   const verdicts: FileVerdict[] = [];
-  for (const loaded of read as Loaded[]) {
-    const { report, verdict } = await runOne(loaded, choice, options.record);
+  const ready = (read as Loaded[]).map((loaded) => {
+    const driver: ControllerChoice = choice ?? { kind: 'builtin', what: loaded.scenario.controller };
+    return { ...loaded, driver, coupling: couplingChoice(options.coupling, options.rate, driver) };
+  });
+  for (const each of ready) {
+    const { report, verdict } = await runOne(each, options.record);
     reports.push(report);
     verdicts.push(verdict);
   }
@@ -70,17 +83,18 @@ function load(file: string): Loaded | { readonly file: string; readonly problems
 }
 
 async function runOne(
-  { file, scenario }: Loaded,
-  given: ControllerChoice | undefined,
+  { file, scenario, driver: choice, coupling }: Ready,
   record: string | undefined,
 ): Promise<{ report: object; verdict: FileVerdict }> {
-  const choice: ControllerChoice = given ?? { kind: 'builtin', what: scenario.controller };
   const drill = PRESETS[scenario.drill];
   const board = boardFor(drill, scenario.shunts ? { shunts: scenario.shunts } : {});
   const options = { drill, board, seed: scenario.seed, h_s: scenario.step_s };
   const controller = choiceText(choice);
   try {
-    const tie = await couple(choice, options);
+    const tie: Tie =
+      coupling.coupling === 'rate-split'
+        ? await coupleRateSplit(choice, options, coupling.rate_Hz)
+        : await couple(choice, options);
     const { outcome, wall_s } = await playTied(scenario, tie, record);
     const { hello } = tie.bench;
     const facts: RunFacts = { file, scenario, controller, hello, board, wall_s, link: tie.link?.counters };
@@ -89,7 +103,10 @@ async function runOne(
   } catch (error) {
     if (error instanceof LinkLostError) {
       say(process.stdout, `${scenario.title}  (${file})\n  controller lost: ${error.message}; no check was evaluated`);
-      return { report: unbegunReport(file, scenario, controller, error.message), verdict: 'controller lost' };
+      return {
+        report: unbegunReport(file, scenario, controller, error.message, coupling.coupling),
+        verdict: 'controller lost',
+      };
     }
     if (!(error instanceof SetUpError)) throw error;
     const lines = error.message.split('\n');

@@ -1,11 +1,44 @@
 /** How a controller is tied to the plant; report, page and recording always say which. */
-import type { BenchCore } from './core.ts';
+import type { Hands } from '../plant/hands.ts';
+import type { Hello } from '../protocol/hello.ts';
+import type { SignalId } from '../signals.ts';
+import type { BenchCore, Counters } from './core.ts';
 
-export type Coupling = 'in-process' | 'lock-step';
+export type Coupling = 'in-process' | 'lock-step' | 'rate-split';
+
+/** What playing a scenario needs of a plant. */
+export interface Played {
+  /** Virtual time of a tick [s]. */ readonly period_s: number;
+  /** Virtual time since the start [s]. */ readonly time_s: number;
+  /** Ticks since the start. */ readonly tick: number;
+  /** '' while all is well, else what is wrong. */ readonly fault: string;
+  readonly hands: Hands;
+  energy(): { passed_J: number; share: number; accounts: Record<string, number> };
+  hash(): string;
+}
+
+/** A count that must stay 0 for a run to be valid. */
+export interface StrictCount {
+  /** What holds while it is 0. */ readonly name: string;
+  readonly signal: string;
+  readonly count: number;
+}
 
 /** A bench that can be played, whatever the coupling. */
-export interface Coupled extends BenchCore {
+export interface Coupled {
   readonly coupling: Coupling;
-  /** Runs one PWM period; a promise only where an answer must be waited for. */
+  readonly plant: Played;
+  readonly hello: Hello;
+  /** Every signal after the last tick, SI, by SIGNAL_INDEX. */ readonly sample: Float64Array;
+  readonly counters: Counters;
+  /** Why the controller is lost, '' while it is not. */ readonly controllerLost: string;
+  /** Exchanges a second, where the coupling and not the PWM sets them [Hz]. */ readonly rate_Hz?: number;
+  /** Why energy cannot balance; left out where it must. */ readonly unaudited?: string;
+  /** Why a signal has no reading in this coupling. */ readonly absent?: Readonly<Partial<Record<SignalId, string>>>;
+  /** Further counts that spoil a run. */ strictCounts?(): readonly StrictCount[];
+  /** Runs one tick; a promise only where something must be waited for. */
   tickOnce(): void | Promise<void>;
 }
+
+/** A bench of a coupling in which the whole plant runs here, bridge and motor included. */
+export type WholeBench = BenchCore & Coupled;

@@ -19,7 +19,7 @@ export function handle(hands: Hands, change: Handling): void {
 }
 
 /** Brings the drill to where the scenario begins. */
-export function setUp(plant: Plant, chuck: Scenario['chuck']): void {
+export function setUp(plant: Pick<Plant, 'hands'>, chuck: Scenario['chuck']): void {
   handle(plant.hands, chuck);
   if (chuck.depth_m !== undefined) plant.hands.placeNew(chuck.depth_m);
 }

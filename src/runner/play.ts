@@ -1,4 +1,4 @@
-/** Plays a scenario on a bench of either coupling: set-up, timeline, checks, outcome. */
+/** Plays a scenario on a bench of any coupling: set-up, timeline, checks, outcome. */
 import { Check, type CheckResult, judge } from '../scenario/check.ts';
 import type { Scenario } from '../scenario/scenario.ts';
 import { Timeline } from '../scenario/timeline.ts';
@@ -23,9 +23,11 @@ export interface Outcome {
   /** Why the run is invalid or the controller was lost, '' otherwise. */ readonly why: string;
   /** Checks of the scenario, then those that every run has. */ readonly checks: readonly CheckResult[];
   readonly coupling: Coupling;
+  /** Exchanges a second, where the coupling sets them [Hz]; undefined where the PWM does. */
+  readonly rate_Hz?: number | undefined;
   readonly virtual_s: number;
   readonly lostTime_s: number;
-  /** Share of the energy that passed. */ readonly energyResidual: number;
+  /** Share of the energy that passed; NaN where the coupling allows no balance. */ readonly energyResidual: number;
   readonly passed_J: number;
   readonly accounts_J: Readonly<Record<string, number>>;
   readonly stateHash: string;
@@ -77,13 +79,15 @@ function outcome(bench: Coupled, checks: readonly Check[], lastRows: LastRows): 
   const energy = plant.energy();
   const lostTime_s = counters.lost * plant.period_s;
   const unjudged = bench.controllerLost !== '' ? 'controller lost' : plant.fault !== '' ? 'the run is not valid' : '';
-  const own = checks.map((check) => check.result(unjudged));
+  const own = checks.map((check) => check.result(unjudged, bench.absent?.[check.signal]));
+  const strict = bench.strictCounts?.() ?? [];
   const always = [
-    bound('energy balances', 'energyResidual', Math.abs(energy.share), RESIDUAL_MOST, '', plant.time_s),
+    energyCheck(bench, Math.abs(energy.share)),
     bound('no virtual time is lost', 'lostTime', lostTime_s, 0, 's', plant.time_s),
     bound('no frame is late', 'late', counters.late, 0, '', plant.time_s),
+    ...strict.map(({ name, signal, count }) => bound(name, signal, count, 0, '', plant.time_s)),
   ];
-  const broken = always.filter(({ verdict }) => verdict !== 'pass').map(({ name }) => name);
+  const broken = always.filter(({ verdict }) => verdict === 'fail').map(({ name }) => name);
   const invalid = plant.fault !== '' || broken.length > 0;
   const verdict: RunVerdict =
     bench.controllerLost !== '' ? 'controller lost' : invalid ? 'invalid' : own.every(passes) ? 'passed' : 'failed';
@@ -92,6 +96,7 @@ function outcome(bench: Coupled, checks: readonly Check[], lastRows: LastRows): 
     why: bench.controllerLost || plant.fault || (invalid ? `does not hold: ${broken.join(', ')}` : ''),
     checks: [...own, ...always],
     coupling: bench.coupling,
+    rate_Hz: bench.rate_Hz,
     virtual_s: plant.time_s,
     lostTime_s,
     energyResidual: energy.share,
@@ -104,6 +109,13 @@ function outcome(bench: Coupled, checks: readonly Check[], lastRows: LastRows): 
 }
 
 const passes = ({ verdict }: CheckResult) => verdict === 'pass';
+
+/** The audit; in a coupling that allows none it says so, and does not count. */
+function energyCheck({ plant, unaudited }: Coupled, share: number): CheckResult {
+  const check = bound('energy balances', 'energyResidual', share, RESIDUAL_MOST, '', plant.time_s);
+  if (unaudited === undefined) return check;
+  return { ...check, verdict: 'not evaluated', value: null, margin: null, at_s: null, why: unaudited };
+}
 
 /** A check that every run has, on a number that the bench keeps itself. */
 function bound(name: string, signal: string, value: number, atMost: number, unit: string, at_s: number): CheckResult {

@@ -1,0 +1,44 @@
+/** Ties a board to the slow plant, in wall time. */
+import { LinkLostError, type SetUpError } from '../links/errors.ts';
+import { LINK_KINDS, openWire } from '../links/node-kinds.ts';
+import { openRateSplit, type RateSplitLink } from '../links/rate-split.ts';
+import { REFUSE_MISFIT } from '../protocol/frames.ts';
+import type { BenchOptions } from '../runner/core.ts';
+import { RateSplitBench } from '../runner/rate-split.ts';
+import { rateSplitMisfits } from '../runner/rate-split-fit.ts';
+import type { ControllerChoice } from './controller-choice.ts';
+import { NODE_CLOCK } from './node-clock.ts';
+import { asSetUp, refuseMisfit, type Tie } from './node-couple.ts';
+
+/**
+ * Throws SetUpError when the board cannot be reached, speaks another protocol or does not offer rate-split, and
+ * LinkLostError when it was lost before its Hello.
+ */
+export async function coupleRateSplit(
+  choice: ControllerChoice,
+  { drill, seed }: BenchOptions,
+  rate_Hz: number,
+): Promise<Tie> {
+  const link = await open(choice);
+  try {
+    const found = rateSplitMisfits(link.hello);
+    if (found.length > 0) link.refuse(REFUSE_MISFIT, found[0]);
+    refuseMisfit(choice, found);
+    const bench = new RateSplitBench({ drill, seed, rate_Hz, link, clock: NODE_CLOCK });
+    return { bench, link, close: () => link.close() };
+  } catch (error) {
+    await link.close();
+    throw error;
+  }
+}
+
+async function open(choice: ControllerChoice): Promise<RateSplitLink> {
+  const wire = await openWire(choice);
+  try {
+    return await openRateSplit(wire);
+  } catch (error) {
+    const lost = error instanceof LinkLostError;
+    const refusal: SetUpError | undefined = lost ? LINK_KINDS[choice.kind].afterLoss?.(wire) : undefined;
+    throw refusal ?? asSetUp(error);
+  }
+}

@@ -1,0 +1,17 @@
+/** Can a board be tied in rate-split? Asked once, from its Hello. Scales of converters play no part: values travel in SI. */
+import { PROTOCOL_VERSION } from '../protocol/frames.ts';
+import type { Hello } from '../protocol/hello.ts';
+
+/** What does not fit, one sentence each; empty when the board may run. */
+export function rateSplitMisfits(hello: Hello): string[] {
+  const found: string[] = [];
+  if (hello.version !== PROTOCOL_VERSION) {
+    found.push(`protocol version: the controller says ${hello.version}, this program speaks ${PROTOCOL_VERSION}`);
+  }
+  if (hello.rateSplit !== true) {
+    found.push(
+      'rate-split: the board does not offer it (Hello.rateSplit is not true); allowed is --coupling lock-step',
+    );
+  }
+  return found;
+}
