@@ -39,6 +39,10 @@
 #include "phantom_framing.h"
 #include "phantom_hello.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* [bytes] Room for the payload of Hello, the longest frame of a board. 1024 bytes do for eight watch values with long
  * names; each further one takes up to 120. The drill takes 4096 at most. Not below PHANTOM_NOTE_SIZE_MOST. */
 #ifndef PHANTOM_HELLO_MOST
@@ -135,5 +139,9 @@ void phantom_board_note(phantom_board *b, uint8_t level, const char *text);
  * no Sense is answered. Not to be called in a callback. Cannot fail.
  */
 void phantom_board_bye(phantom_board *b, uint8_t reason);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif /* PHANTOM_BOARD_H */

@@ -47,7 +47,7 @@ static int take_packet(phantom_receiver *r, const uint8_t *packet, size_t length
         return 0;
     }
     const size_t end = length - 2u;
-    const uint16_t sent = (uint16_t)(packet[end] | (packet[end + 1u] << 8));
+    const uint16_t sent = (uint16_t)(packet[end] | ((uint16_t)packet[end + 1u] << 8));
     if (phantom_crc16(packet, end) != sent) {
         r->bad_crc++;
         return 0;

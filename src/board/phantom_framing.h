@@ -22,6 +22,10 @@
 
 #include "phantom_link.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* [bytes] Longest payload that a receiver takes; the drill sends no longer one. */
 #ifndef PHANTOM_RECEIVE_MOST
 #define PHANTOM_RECEIVE_MOST PHANTOM_HOST_PAYLOAD_MOST
@@ -87,5 +91,9 @@ size_t phantom_frame_wrap(uint8_t id, const uint8_t *payload, size_t payload_siz
  * bytes to send; cannot fail.
  */
 size_t phantom_packet_seal(uint8_t id, const uint8_t *payload, size_t payload_size, uint8_t *out);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif /* PHANTOM_FRAMING_H */

@@ -11,6 +11,10 @@
 
 #include "phantom_link.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 typedef struct phantom_watch {
     const char *name;   /* Name, unique on this board; 31 bytes at most. */
     const char *unit;   /* Unit as printed, "" when there is none; 15 bytes at most. */
@@ -49,5 +53,9 @@ typedef struct phantom_hello {
  * longer than 255 bytes; then out holds nothing of use. 1024 bytes are enough for eight watch values.
  */
 size_t phantom_hello_encode(const phantom_hello *h, uint8_t *out, size_t room);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif /* PHANTOM_HELLO_H */

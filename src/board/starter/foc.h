@@ -25,6 +25,10 @@
 #include "rotor_angle.h"
 #include "speed_loop.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 typedef struct foc_settings {
     guard_settings guard;
     speed_settings speed;
@@ -40,7 +44,7 @@ extern const foc_settings foc_18V;
 
 typedef struct foc {
     const foc_settings *set;
-    guard guard;
+    motor_guard guard;
     speed_loop speed;
     float d_A;           /* [A] measured, along the magnet */
     float q_A;           /* [A] measured, across it: makes torque, positive towards rising angle */
@@ -61,5 +65,9 @@ void foc_init(foc *c, const foc_settings *set);
  * shunts and the Halls are fitted. Constant time: no loop depends on data but the mean over six intervals.
  */
 void foc_tick(foc *c, const phantom_sense *sense, phantom_drive *drive);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif /* FOC_H */

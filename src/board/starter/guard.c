@@ -8,7 +8,7 @@
 #define OVER_HITS 3u
 #define HALL_TICKS 2u             /* impossible codes in a row that pass as an edge race */
 
-void guard_reset(guard *g, const guard_settings *set)
+void guard_reset(motor_guard *g, const guard_settings *set)
 {
     memset(g, 0, sizeof *g);
     g->set = set;
@@ -16,12 +16,12 @@ void guard_reset(guard *g, const guard_settings *set)
     hall_speed_reset(&g->hall);
 }
 
-float guard_speed_rad_s(const guard *g)
+float guard_speed_rad_s(const motor_guard *g)
 {
     return g->hall.speed_rad_s / g->set->pole_pairs;
 }
 
-void guard_read(guard *g, const phantom_sense *sense)
+void guard_read(motor_guard *g, const phantom_sense *sense)
 {
     const uint16_t counts[3] = {sense->ia, sense->ib, sense->ic};
     const float span = BOARD_TRIGGER_HIGH_COUNTS - BOARD_TRIGGER_LOW_COUNTS;
@@ -42,14 +42,14 @@ void guard_read(guard *g, const phantom_sense *sense)
     g->trigger = clampf(((float)sense->trigger - BOARD_TRIGGER_LOW_COUNTS) / span, 0.0f, 1.0f);
 }
 
-static void trip(guard *g, uint8_t reason)
+static void trip(motor_guard *g, uint8_t reason)
 {
     g->state = PHANTOM_STATE_TRIPPED;
     g->trip = reason;
 }
 
 /* Gates are off and no current flows: what the shunts read now is their zero. */
-static void take_offsets(guard *g)
+static void take_offsets(motor_guard *g)
 {
     if (++g->offset_samples < OFFSET_SAMPLES) return;
     g->state = PHANTOM_STATE_READY;
@@ -60,7 +60,7 @@ static void take_offsets(guard *g)
 }
 
 /* Returns 1 when nothing may be driven in this tick. */
-static int protect(guard *g)
+static int protect(motor_guard *g)
 {
     int over = 0;
     for (int leg = 0; leg < 3; leg++) over |= absf(g->phase_A[leg]) > g->set->over_current_A;
@@ -86,13 +86,13 @@ static int protect(guard *g)
  * Slow for certain: no edge for as long as a sector takes at that speed. The estimate will not do, because it is 0
  * when an edge was missed.
  */
-static int is_slow(const guard *g)
+static int is_slow(const motor_guard *g)
 {
     return g->hall.since_s * SLOW_RAD_S * g->set->pole_pairs > HALL_SECTOR_RAD;
 }
 
 /* Takes the switch when the motor is slow. Returns 1 when the direction in force is the one that is asked for. */
-static int take_direction(guard *g, const phantom_sense *sense)
+static int take_direction(motor_guard *g, const phantom_sense *sense)
 {
     const int8_t asked = (int8_t)((sense->flags & PHANTOM_SENSE_IN ? 1 : 0) - (sense->flags & PHANTOM_SENSE_OUT ? 1 : 0));
     if (asked == 0) return 0;
@@ -100,7 +100,7 @@ static int take_direction(guard *g, const phantom_sense *sense)
     return asked == g->direction;
 }
 
-int guard_allows(guard *g, const phantom_sense *sense)
+int guard_allows(motor_guard *g, const phantom_sense *sense)
 {
     if (g->state == PHANTOM_STATE_STARTING) {
         take_offsets(g);

@@ -18,6 +18,10 @@
 #include "hall_speed.h"
 #include "starter_board.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 #define TICK_S (1.0f / BOARD_PWM_HZ)
 #define SLOW_RAD_S 30.0f /* [rad/s] mechanical; below it a new direction is taken, and a stall is one */
 
@@ -28,7 +32,7 @@ typedef struct guard_settings {
     float pole_pairs;     /* of the motor */
 } guard_settings;
 
-typedef struct guard {
+typedef struct motor_guard {
     const guard_settings *set;
     hall_speed hall;
     float phase_A[3];        /* [A] shunt readings, positive into the motor; no word about which can be believed */
@@ -45,22 +49,22 @@ typedef struct guard {
     float zero_counts[3];    /* [count] measured zero of each shunt */
     float over_since_s;      /* [s] since the first of the counted over-current samples */
     uint32_t last_tick;
-} guard;
+} motor_guard;
 
 /* Forgets everything. Precondition: set lives as long as g. */
-void guard_reset(guard *g, const guard_settings *set);
+void guard_reset(motor_guard *g, const guard_settings *set);
 
 /* Takes time and readings of one tick. Preconditions: guard_reset was called; three shunts and the Halls are fitted. */
-void guard_read(guard *g, const phantom_sense *sense);
+void guard_read(motor_guard *g, const phantom_sense *sense);
 
 /*
  * Decides, after guard_read, whether the motor may be driven in this tick: returns 1 when it may, in g->direction. Else
  * 0, all legs must open, and g->state and g->trip say why.
  */
-int guard_allows(guard *g, const phantom_sense *sense);
+int guard_allows(motor_guard *g, const phantom_sense *sense);
 
 /* Speed of the motor shaft [rad/s], positive towards rising angle. */
-float guard_speed_rad_s(const guard *g);
+float guard_speed_rad_s(const motor_guard *g);
 
 /* value, or the nearer of lo and hi when it lies outside. Precondition: lo <= hi. */
 static inline float clampf(float value, float lo, float hi)
@@ -73,5 +77,9 @@ static inline float absf(float value)
 {
     return value < 0.0f ? -value : value;
 }
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif /* GUARD_H */

@@ -11,6 +11,10 @@
 
 #include <stdint.h>
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 #define HALL_SECTORS 6
 #define HALL_SECTOR_RAD 1.04719755f /* [rad] 60 degrees electrical */
 
@@ -40,5 +44,9 @@ void hall_speed_update(hall_speed *h, uint8_t code, float age_s, float elapsed_s
  * Returns 0 to 5. Precondition: sector is not -1.
  */
 int8_t hall_speed_sector_ahead(const hall_speed *h, float ahead_s, float advance_rad);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif /* HALL_SPEED_H */

@@ -14,6 +14,10 @@
 
 #include "hall_speed.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 #define PI_F 3.14159265f
 
 /* Angle of a vector by its sine and cosine. */
@@ -33,5 +37,9 @@ rotation angle_rotation(float rad);
  * magnet stands on the axis of phase A. Precondition: h->sector is not -1.
  */
 float rotor_angle(const hall_speed *h);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif /* ROTOR_ANGLE_H */

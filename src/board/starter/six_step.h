@@ -14,6 +14,10 @@
 #include "guard.h"
 #include "speed_loop.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 typedef struct six_step_settings {
     guard_settings guard;
     speed_settings speed;
@@ -33,7 +37,7 @@ typedef struct six_step_pair {
 
 typedef struct six_step {
     const six_step_settings *set;
-    guard guard;
+    motor_guard guard;
     speed_loop speed;
     float current_A;         /* [A] current through the pair of legs that was driven when it was sampled. */
     float current_integral_V;
@@ -50,5 +54,9 @@ void six_step_init(six_step *c, const six_step_settings *set);
  * Constant time: no loop depends on data but the mean over six intervals.
  */
 void six_step_tick(six_step *c, const phantom_sense *sense, phantom_drive *drive);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif /* SIX_STEP_H */

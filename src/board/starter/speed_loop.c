@@ -10,7 +10,7 @@ void speed_loop_reset(speed_loop *l, float speed_rad_s)
     l->reference_rad_s = speed_rad_s;
 }
 
-static void watch_stall(speed_loop *l, const speed_settings *s, guard *g, float limit_A, float w)
+static void watch_stall(speed_loop *l, const speed_settings *s, motor_guard *g, float limit_A, float w)
 {
     const int stuck = absf(w) < SLOW_RAD_S && l->wanted_A > 0.9f * limit_A;
     l->stalled_s = stuck ? l->stalled_s + g->elapsed_s : 0.0f;
@@ -21,7 +21,7 @@ static void watch_stall(speed_loop *l, const speed_settings *s, guard *g, float 
     }
 }
 
-void speed_loop_step(speed_loop *l, const speed_settings *s, guard *g)
+void speed_loop_step(speed_loop *l, const speed_settings *s, motor_guard *g)
 {
     const float w = guard_speed_rad_s(g) * (float)g->direction;
     const float limit_A = g->state == PHANTOM_STATE_STALLED ? s->hold_current_A : s->current_limit_A;

@@ -14,6 +14,10 @@
 
 #include "guard.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 typedef struct speed_settings {
     float current_limit_A; /* [A] largest current that the loop asks for */
     float hold_current_A;  /* [A] current held after a stall */
@@ -39,6 +43,10 @@ void speed_loop_reset(speed_loop *l, float speed_rad_s);
  * One tick of driving: sets l->wanted_A, and g->state to running or stalled. Precondition: guard_allows returned 1 in
  * this tick.
  */
-void speed_loop_step(speed_loop *l, const speed_settings *set, guard *g);
+void speed_loop_step(speed_loop *l, const speed_settings *set, motor_guard *g);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif /* SPEED_LOOP_H */

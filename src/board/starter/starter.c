@@ -60,8 +60,8 @@ static void tick(void *self, const phantom_sense *sense, phantom_drive *drive)
         s->noted = 1;
         phantom_board_note(&s->board, PHANTOM_NOTE_PLAIN, s->hello.board);
     }
-    if (s->kind == STARTER_FOC) foc_tick(&s->control.foc, sense, drive);
-    else six_step_tick(&s->control.six_step, sense, drive);
+    if (s->kind == STARTER_FOC) foc_tick(&s->control.field, sense, drive);
+    else six_step_tick(&s->control.six, sense, drive);
     tell_trip(s, drive->trip);
 }
 
@@ -75,12 +75,12 @@ void starter_init(starter *s, starter_kind kind, const char *uid, phantom_put *p
         s->hello.board = "field-oriented starter";
         s->hello.watch = foc_watch;
         s->hello.watch_count = sizeof foc_watch / sizeof foc_watch[0];
-        foc_init(&s->control.foc, &foc_18V);
+        foc_init(&s->control.field, &foc_18V);
     } else {
         s->hello.board = "six-step starter";
         s->hello.watch = six_step_watch;
         s->hello.watch_count = sizeof six_step_watch / sizeof six_step_watch[0];
-        six_step_init(&s->control.six_step, &six_step_18V);
+        six_step_init(&s->control.six, &six_step_18V);
     }
     phantom_board_init(&s->board, &s->hello, put, port, tick, s);
 }

@@ -17,6 +17,10 @@
 #include "foc.h"
 #include "six_step.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* Which controller. */
 typedef enum starter_kind {
     STARTER_SIX_STEP, /* Hall six-step */
@@ -30,8 +34,8 @@ typedef struct starter {
     uint8_t noted;        /* 1 after the first Note. */
     uint8_t trip;         /* Trip of the last tick. */
     union {
-        six_step six_step;
-        foc foc;
+        six_step six;
+        foc field;
     } control;
 } starter;
 
@@ -41,5 +45,9 @@ typedef struct starter {
  * again for the next link. *s must not be moved afterwards: it points into itself.
  */
 void starter_init(starter *s, starter_kind kind, const char *uid, phantom_put *put, void *port);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif /* STARTER_H */

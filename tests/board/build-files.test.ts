@@ -1,0 +1,130 @@
+/**
+ * The build files of the kit: all of them name the same sources, and only files that are there.
+ *
+ * library.json  fields as docs.platformio.org, "library.json", has them (read): headers, examples, build.srcFilter, build.flags
+ *               with paths from the folder of the manifest.
+ * module.yml    build.cmake is a folder with a CMakeLists.txt, build.kconfig a file, both from the root of the module:
+ *               docs.zephyrproject.org, "Modules" (read).
+ */
+import { spawnSync } from 'node:child_process';
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { afterAll, describe, expect, it } from 'vitest';
+import { parse } from 'yaml';
+import { openStdioLink } from '../../src/links/node-stdio.ts';
+import { blankDrive, blankSense } from '../../src/protocol/codec.ts';
+import { kitSources } from '../support/c-build.ts';
+import { starterUnits } from '../support/c-starter.ts';
+
+const kit = fileURLToPath(new URL('../../src/board/', import.meta.url));
+const read = (name: string) => readFileSync(join(kit, name), 'utf8');
+const folder = mkdtempSync(join(tmpdir(), 'phantom-cmake-'));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+/** Sources of a list that a CMake file sets. */
+function listOf(text: string, name: string): string[] {
+  const body = new RegExp(`set\\(${name}\\s+([^)]*)\\)`).exec(text);
+  if (!body) throw new Error(`no list ${name}`);
+  return body[1].split(/\s+/).filter(Boolean);
+}
+
+function makeList(name: string): string[] {
+  const line = new RegExp(`^${name} = (.*)$`, 'm').exec(read('Makefile'));
+  if (!line) throw new Error(`the Makefile has no ${name}`);
+  return line[1].split(' ');
+}
+
+const all = starterUnits(kitSources());
+const inKit = all.filter((name) => !name.includes('/'));
+const inStarter = all.filter((name) => name.startsWith('starter/'));
+const inPort = all.filter((name) => name.startsWith('ports/posix/'));
+
+describe('build files of the kit', () => {
+  it('name the same sources, in Makefile, CMake, PlatformIO and Zephyr', () => {
+    expect(inKit.length).toBeGreaterThan(2);
+    const cmake = read('CMakeLists.txt');
+    const zephyr = read('zephyr/CMakeLists.txt');
+    for (const [name, files] of Object.entries({ KIT: inKit, STARTER: inStarter })) {
+      expect(makeList(name)).toEqual(files);
+      expect(listOf(cmake, name)).toEqual(files);
+      expect(listOf(zephyr, name)).toEqual(files);
+    }
+    expect(makeList('PORT')).toEqual(inPort);
+    expect(listOf(cmake, 'PORT')).toEqual(inPort);
+    const { build } = JSON.parse(read('library.json'));
+    expect(build.srcFilter).toEqual(['-<*>', ...[...inKit, ...inStarter].map((name) => `+<${name}>`)]);
+  });
+
+  it('library.json points at folders and files that are there', () => {
+    const library = JSON.parse(read('library.json'));
+    expect(library).toMatchObject({ name: 'phantom-kit', license: 'MIT' });
+    expect(library.version).toMatch(/^\d+\.\d+\.\d+$/);
+    const folders = ['.', ...library.build.flags.map((flag: string) => flag.replace(/^-I /, ''))];
+    for (const each of folders) expect(existsSync(join(kit, each)), each).toBe(true);
+    for (const header of library.headers)
+      expect(folders.filter((each) => existsSync(join(kit, each, header))).length, header).toBe(1);
+    for (const { base, files } of library.examples)
+      for (const file of files) expect(existsSync(join(kit, base, file)), file).toBe(true);
+    expect([library.build.srcDir, library.build.includeDir]).toEqual(['.', '.']);
+  });
+
+  it('the Zephyr module points at its files, and asks only for options that its Kconfig has', () => {
+    const { build, name } = parse(read('zephyr/module.yml'));
+    expect(name).toBe('phantom_kit');
+    expect(readdirSync(join(kit, build.cmake))).toContain('CMakeLists.txt');
+    const options = [...read(build.kconfig).matchAll(/^config (\w+)$/gm)].map(([, option]) => option);
+    const asked = [...read(join(build.cmake, 'CMakeLists.txt')).matchAll(/CONFIG_(\w+)/g)].map(([, option]) => option);
+    expect([...new Set(asked)].sort()).toEqual([...options].sort());
+  });
+
+  const hasCmake = ['cmake', 'make', 'cc'].every((name) => spawnSync(name, ['--version']).status === 0);
+  const cmake = (...args: string[]) => {
+    const { status, stderr } = spawnSync('cmake', args, { cwd: folder });
+    expect(`${status} ${stderr}`).toBe('0 ');
+  };
+
+  it.runIf(hasCmake)('CMake builds the libraries and a program that answers', async () => {
+    cmake('-S', kit, '-B', 'out');
+    cmake('--build', 'out');
+    const link = await openStdioLink(`'${join(folder, 'out/starter')}' --foc`, { hello_s: 30 });
+    const drive = blankDrive(link.hello.watch.length);
+    expect(await link.exchange({ ...blankSense(), tick: 5 }, drive)).toBe('ok');
+    expect(drive.tick).toBe(5);
+    await link.close();
+  });
+
+  it.runIf(hasCmake)('the CMake file of the Zephyr module adds what its options ask for', () => {
+    // The four functions that it calls, made of plain CMake; what they do is read in Zephyr's page on its extensions.
+    writeFileSync(
+      join(folder, 'CMakeLists.txt'),
+      `cmake_minimum_required(VERSION 3.13)
+project(stand_in C)
+macro(zephyr_include_directories)
+  include_directories(\${ARGN})
+endmacro()
+macro(zephyr_compile_definitions)
+  add_compile_definitions(\${ARGN})
+endmacro()
+macro(zephyr_library)
+  add_library(module STATIC)
+endmacro()
+macro(zephyr_library_sources)
+  target_sources(module PRIVATE \${ARGN})
+endmacro()
+add_subdirectory(${join(kit, 'zephyr')} module)
+`,
+    );
+    const on = ['-DCONFIG_PHANTOM_KIT=y', '-DCONFIG_PHANTOM_KIT_HELLO_MOST=700'];
+    const objects = (build: string, ...options: string[]) => {
+      cmake('-S', '.', '-B', build, ...on, ...options);
+      cmake('--build', build);
+      const { stdout } = spawnSync('ar', ['t', join(folder, build, 'module/libmodule.a')]);
+      return stdout.toString().trim().split('\n').sort();
+    };
+    const named = (files: string[]) => files.map((name) => `${name.replace(/.*\//, '')}.o`).sort();
+    expect(objects('kit-only')).toEqual(named(inKit));
+    expect(objects('with-starter', '-DCONFIG_PHANTOM_KIT_STARTER=y')).toEqual(named([...inKit, ...inStarter]));
+  });
+});
