@@ -6,6 +6,7 @@ import { linkForms } from '../links/node-kinds.ts';
 import { RATE_LEAST_HZ, RATE_MOST_HZ } from '../plant/slow.ts';
 import { schemaText } from '../scenario/schema.ts';
 import { bridge } from './bridge.ts';
+import { type BringUpOptions, bringUp } from './bring-up.ts';
 import { commissionText } from './commission.ts';
 import { type CompareOptions, compare } from './compare.ts';
 import { type ConformOptions, conform } from './conform.ts';
@@ -13,6 +14,7 @@ import { controllerForms } from './controller-choice.ts';
 import { DEFAULT_RATE_HZ } from './coupling-choice.ts';
 import { describeText } from './describe.ts';
 import { EXIT_SET_UP } from './exit.ts';
+import { inputLines } from './injection-text.ts';
 import { DEFAULT_PORT, serve } from './node-serve.ts';
 import { type RunOptions, runFiles } from './run.ts';
 
@@ -71,6 +73,25 @@ program
   )
   .action(async (link: string, options: ConformOptions) => {
     process.exitCode = await conform(link, options);
+  });
+
+program
+  .command('bring-up')
+  .description('put one thing at a time on the pins of a board and show what it makes of it')
+  .argument('<link>', `where the board is: ${linkForms()}`)
+  .option('--only <what>', 'the one thing, e.g. ia=10A, angle=30deg, hall=A, direction=in')
+  .option('--with <what...>', 'what else stands on the pins meanwhile, e.g. direction=in')
+  .option('--all', 'a tour: one thing after the other, with what to look at')
+  .option('--for <time>', 'wall time of each step', '1 s')
+  .option('--pack <voltage>', "link voltage that the board is for, e.g. '36 V'; else 18 V")
+  .addHelpText(
+    'after',
+    `\nWhat can be put on the pins:\n${inputLines().join('\n')}\n` +
+      '\nTake the power stage off motor and pack before you bring a board up.' +
+      '\nExit codes: 0 no watch value deviates, 1 one does, 2 set-up or input error, 3 board lost.',
+  )
+  .action(async (link: string, options: BringUpOptions) => {
+    process.exitCode = await bringUp(link, options);
   });
 
 program
