@@ -45,11 +45,17 @@ if (tcp) {
   const server = createServer((socket) => {
     socket.setNoDelay(true);
     socket.on('error', () => undefined);
-    socket.on('data', serve((bytes) => socket.write(bytes)));
+    socket.on(
+      'data',
+      serve((bytes) => socket.write(bytes)),
+    );
   });
   server.listen(0, '127.0.0.1', () => {
     process.stdout.write(`listening on 127.0.0.1:${(server.address() as AddressInfo).port}\n`);
   });
 } else {
-  process.stdin.on('data', serve((bytes) => process.stdout.write(bytes)));
+  process.stdin.on(
+    'data',
+    serve((bytes) => process.stdout.write(bytes)),
+  );
 }
