@@ -1,5 +1,6 @@
 import { afterEach, describe, expect, it } from 'vitest';
 import { AveragedMotor } from '../../src/links/paced-motor.ts';
+import { SCENE_POWER } from '../../src/protocol/frames.ts';
 import { play } from '../../src/runner/play.ts';
 import { CATCH_UP_S } from '../../src/runner/rate-split-pace.ts';
 import type { Scenario } from '../../src/scenario/scenario.ts';
@@ -174,7 +175,7 @@ describe('rate-split', () => {
     expect(outcome.checks[0]).toMatchObject({ verdict: 'not evaluated', why: 'controller lost' });
     // 50 beats, 0.6 s of silence, and the coast.
     expectNear(outcome.virtual_s, 0.1 + 0.6 + 0.01, { abs: 2 * TICK_S, because: 'seen at the beat after the limit' });
-    expect(levels.at(-2)! & 1, 'fed to the last').toBe(1);
+    expect(levels.at(-2)! & SCENE_POWER, 'fed to the last').toBe(SCENE_POWER);
     expect(levels.at(-1), 'one more Scene, without power').toBe(0);
     expect(t.bench.sample[SIGNAL_INDEX.packCurrent]).toBe(0);
     expect(t.bench.sample[SIGNAL_INDEX.chuckSpeed]).toBe(0);
@@ -182,12 +183,21 @@ describe('rate-split', () => {
 
   it('begins the angle anew when the supply comes back, wherever the board does', async () => {
     const motor = new AveragedMotor();
-    const t = await tied(RATE_HZ, PROMPT, motor);
+    let fed = false;
+    const forgetful = {
+      hello: motor.hello,
+      run: (...[scene, span_s, report]: Parameters<AveragedMotor['run']>) => {
+        const up = (scene.levels & SCENE_POWER) !== 0;
+        if (up && !fed) motor.angle_rad = -12_345;
+        fed = up;
+        motor.run(scene, span_s, report);
+      },
+    };
+    const t = await tied(RATE_HZ, PROMPT, forgetful);
     await run(t, 50);
     await run(t, 600, 0);
     const before = t.bench.sample[SIGNAL_INDEX.chuckAngle];
     expect(motor.speed_rad_s, 'it has come to rest').toBe(0);
-    motor.angle_rad = -12_345; // a board that has forgotten
     await run(t, 3, 0.06);
     expectNear(t.bench.sample[SIGNAL_INDEX.chuckAngle], before, {
       abs: 0.02,
