@@ -45,7 +45,9 @@ export function rateSplitProblem(use: LineUse, rate_Hz: number): string | undefi
   if (share <= LINE_SHARE_MOST) return undefined;
   const most_Hz = Math.max(toBoard_Hz, fromBoard_Hz);
   const needed = Math.ceil((most_Hz * BITS_A_BYTE) / LINE_SHARE_MOST);
-  const slower_Hz = Math.floor((rate_Hz * LINE_SHARE_MOST) / share);
+  const beats_Hz = BEATS_HZ * streamBytes(BEAT.bytes);
+  const frame_bytes = (most_Hz - beats_Hz) / rate_Hz;
+  const slower_Hz = Math.floor((LINE_SHARE_MOST * (use.baud / BITS_A_BYTE) - beats_Hz) / frame_bytes);
   return (
     `${rate_Hz} frames a second need ${Math.round(toBoard_Hz)} bytes/s to the board and ${Math.round(fromBoard_Hz)} from it, ` +
     `${percent(share)} of a line of ${use.baud} Bd; allowed is ${percent(LINE_SHARE_MOST)}. ` +

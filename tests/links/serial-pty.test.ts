@@ -3,6 +3,7 @@
  * and no modem lines, so neither is checked here. Runs where socat and the package serialport are.
  */
 import { afterEach, describe, expect, it } from 'vitest';
+import { SetUpError } from '../../src/links/errors.ts';
 import type { LinkLoss, LockStepLink } from '../../src/links/link.ts';
 import { openLink } from '../../src/links/node-kinds.ts';
 import { openSerialLink, openSerialWire } from '../../src/links/node-serial.ts';
@@ -61,6 +62,16 @@ describe.runIf(hasSocat && hasSerialport)('serial link over a pty', () => {
     expect(await link.exchange(blankSense(), blankDrive(1))).toBe('ok');
     expect(link.counters).toMatchObject({ restarts: 0, answered: 1 });
     expect(pty.arrived.length).toBeGreaterThanOrEqual(3); // it was greeted again and again
+    await link.close();
+  });
+
+  it('is refused for lock-step when its round trip is too long, with the figures, and the port is free again', async () => {
+    const what = await plugged(echoController(), { delay_ms: 60 });
+    const failure = await openLink({ kind: 'serial', what }, quiet).catch((error) => error);
+    expect(failure).toBeInstanceOf(SetUpError);
+    expect(failure.message).toMatch(/^serial:\S+: round trip p50 [\d.]+ ms, .* for lock-step a p50 of at most 50 ms/);
+    const link = await openSerialLink(what, { ...quiet, busy_s: 0 });
+    expect(link.roundTrip?.p50_s).toBeGreaterThan(0.059);
     await link.close();
   });
 

@@ -38,7 +38,7 @@ export class Pty {
   }
 
   /** Plugs a controller in, after `mute_s` in which it is deaf, as a board that boots. */
-  async plugController(controller: Controller, { mute_s = 0, banner = '' } = {}): Promise<void> {
+  async plugController(controller: Controller, { mute_s = 0, banner = '', delay_ms = 0 } = {}): Promise<void> {
     let board: ServedController | undefined;
     let bootsAt_ms = Number.NaN;
     await this.plug((chunk, say) => {
@@ -47,7 +47,11 @@ export class Pty {
         if (banner !== '') say(new TextEncoder().encode(banner));
       }
       if (performance.now() < bootsAt_ms) return;
-      board ??= new ServedController(controller, say);
+      board ??= new ServedController(controller, (bytes) => {
+        const copy = bytes.slice();
+        if (delay_ms === 0) say(copy);
+        else setTimeout(() => say(copy), delay_ms);
+      });
       board.receiver.push(chunk);
     });
   }
