@@ -26,6 +26,11 @@ export interface Opener<L extends Joinable> {
   open(): Promise<L>;
 }
 
+interface Found<L> {
+  readonly name: string;
+  readonly link: L;
+}
+
 export type Rejoined<L> =
   | { readonly outcome: 'joined'; readonly link: L; readonly rounds: number }
   /** It is the board, with other firmware. The link is open; a run that goes on with it is no longer the same run. */
@@ -65,7 +70,7 @@ export async function rejoin<L extends Joinable>(
   let pause_ms = PAUSE_FIRST_MS;
   for (let rounds = 1; ; rounds++) {
     const found = await round(wanted, places, say, signal);
-    if (signal?.aborted) await Promise.all(found.map((link) => link.close()));
+    if (signal?.aborted) await Promise.all(found.map(({ link }) => link.close()));
     const result = signal?.aborted ? undefined : await judge(wanted, found, rounds);
     if (result) return result;
     const left_ms = until_ms - now_ms();
@@ -79,20 +84,20 @@ export async function rejoin<L extends Joinable>(
   }
 }
 
-/** Opens every place once; the links whose board is the wanted one. */
+/** Opens every place once; the links whose board is the wanted one, by the names of their places. */
 async function round<L extends Joinable>(
   wanted: Identity,
   places: () => Promise<readonly Opener<L>[]>,
   say: (words: string) => void,
   signal: AbortSignal | undefined,
-): Promise<L[]> {
-  const found: L[] = [];
+): Promise<Found<L>[]> {
+  const found: Found<L>[] = [];
   for (const place of await places().catch(() => [])) {
     if (signal?.aborted) break;
     try {
       const link = await place.open();
       if (link.hello.board === wanted.board && link.hello.uid === wanted.uid) {
-        found.push(link);
+        found.push({ name: place.name, link });
         continue;
       }
       const { board, uid } = link.hello;
@@ -111,20 +116,20 @@ async function round<L extends Joinable>(
 /** What the links found mean; undefined: go on. */
 async function judge<L extends Joinable>(
   wanted: Identity,
-  found: readonly L[],
+  found: readonly Found<L>[],
   rounds: number,
 ): Promise<Rejoined<L> | undefined> {
   if (found.length === 0) return undefined;
-  const [link] = found;
+  const [{ name, link }] = found;
   if (found.length > 1) {
-    await Promise.all(found.map((each) => each.close()));
+    await Promise.all(found.map((each) => each.link.close()));
     const names = found.map((each) => each.name);
     const words = `${names.join(' and ')} both say that they are ${wanted.board} ${wanted.uid}: choose the one to go on with`;
     return { outcome: 'ask the person', names, words };
   }
   const { firmware, version } = link.hello;
   if (firmware === wanted.firmware && version === wanted.version) return { outcome: 'joined', link, rounds };
-  const words = `${link.name}: ${wanted.board} ${wanted.uid} is back with other firmware: ${firmware}, before ${wanted.firmware}`;
+  const words = `${name}: ${wanted.board} ${wanted.uid} is back with other firmware: ${firmware}, before ${wanted.firmware}`;
   return { outcome: 'firmware changed', link, rounds, words };
 }
 
