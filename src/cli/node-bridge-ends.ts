@@ -78,7 +78,8 @@ abstract class End {
 export class BoardEnd extends End implements Ear {
   /** Called with each frame. */ onFrame: FrameHandler | undefined;
   /** Called once, when the wire has ended or carries no frames. */
-  onLost: ((cause: LossCause, words: string) => void) | undefined;
+  onLost: ((words: string) => void) | undefined;
+  /** Why it was lost. */ loss: string | undefined;
   readonly wire: Wire;
   hello: Hello | undefined;
   /** Frames sent since one came. */ unheard = 0;
@@ -99,10 +100,11 @@ export class BoardEnd extends End implements Ear {
     if (noise > GARBAGE_BYTES) this.lose('garbage', `${noise} bytes without a valid frame (${this.dropped})`);
   }
 
-  lose(cause: LossCause, words: string): void {
+  lose(_cause: LossCause, words: string): void {
     if (this.over) return;
     this.over = true;
-    this.onLost?.(cause, words);
+    this.loss = words;
+    this.onLost?.(words);
   }
 
   greet(): void {

@@ -12,6 +12,7 @@ import { type WebSocket, WebSocketServer } from 'ws';
 import { SetUpError } from '../links/errors.ts';
 import { type LinkPlace, openWire } from '../links/node-kinds.ts';
 import { refuseUpgrade, SOCKET_LIMITS } from '../links/node-ws.ts';
+import { type Joinable, type Opener, rejoin } from '../links/rejoin.ts';
 import { shown } from '../links/shown.ts';
 import { BRIDGE_PATH, BRIDGE_PROTOCOL, noticeText, offeredToken, pageAddress } from '../links/web-socket-bridge.ts';
 import {
@@ -31,9 +32,6 @@ import { serve } from './node-serve.ts';
 
 /** Frames that may move something, or let it be moved. */
 const MOVING: readonly number[] = [SENSE.id, SCENE.id, POWER.id];
-/** First and longest pause before a lost board is tried again [s]. */
-const PAUSE_S = 0.2;
-const PAUSE_MOST_S = 5;
 const HELLO_S = 5;
 /** Close code for a page when the bridge itself ends (RFC 6455, 7.4.1). */
 const GOING_AWAY = 1001;
@@ -44,6 +42,10 @@ export interface BridgeSetUp {
   /** Let frames pass without a key press. */ readonly yes: boolean;
   /** Gets each line for the person at the terminal. */ readonly say: (line: string) => void;
   /** Time for a board to say Hello [s]. */ readonly hello_s?: number;
+}
+
+interface Found extends Joinable {
+  readonly board: BoardEnd;
 }
 
 export class Bridge {
@@ -65,8 +67,7 @@ export class Bridge {
   private page: PageEnd | undefined;
   private armed = false;
   /** Whether the board has been told Bye since it last heard from a page. */ private parted = true;
-  private ended = false;
-  private wake: (() => void) | undefined;
+  private readonly over = new AbortController();
 
   constructor(place: LinkPlace, setUp: BridgeSetUp) {
     this.place = place;
@@ -100,9 +101,8 @@ export class Bridge {
 
   /** Parts from board and page. Never rejects. */
   async close(): Promise<void> {
-    if (this.ended) return;
-    this.ended = true;
-    this.wake?.();
+    if (this.over.signal.aborted) return;
+    this.over.abort();
     if (this.page) this.dismiss(this.page, GOING_AWAY, 'the bridge ends');
     await this.board?.close();
     await new Promise<void>((done) => {
@@ -164,7 +164,7 @@ export class Bridge {
   }
 
   private refusal(way: TokenWay | undefined): { readonly code: number; readonly words: string } | undefined {
-    if (this.ended) return { code: GOING_AWAY, words: 'the bridge ends' };
+    if (this.over.signal.aborted) return { code: GOING_AWAY, words: 'the bridge ends' };
     if (way === undefined) {
       this.note('refused a page whose token was used or is none of this bridge');
       const busy = this.page ? ', and a page has the board' : '';
@@ -245,7 +245,7 @@ export class Bridge {
       `passed ${traffic.framesIn} frames (${traffic.bytesIn} bytes) from the page, ${traffic.framesOut} (${traffic.bytesOut} bytes) to it; ` +
         `withheld ${this.withheld}; dropped ${dropped.filter(Boolean).join(', ') || 'none'}`,
     );
-    if (!this.ended) this.printAddress();
+    if (!this.over.signal.aborted) this.printAddress();
   }
 
   /** Says Bye to the board, which opens its legs, unless the page did. */
@@ -272,7 +272,7 @@ export class Bridge {
           clearTimeout(timer);
           done();
         };
-        board.onLost = (_cause, words) => settle(() => fail(words))();
+        board.onLost = (words) => settle(() => fail(words))();
         board.onFrame = () => board.hello && settle(resolve)();
         board.wire.attach(board);
         board.greet();
@@ -286,42 +286,43 @@ export class Bridge {
 
   /** Takes a board that has said Hello into service. */
   private keep(board: BoardEnd): void {
-    const hello = board.hello!;
-    const other = this.known && (this.known.board !== hello.board || this.known.uid !== hello.uid);
-    if (other) {
-      this.armed = this.setUp.yes;
-      this.setUp.say(`another board answers: before, it was ${shown(this.known!.board)} ${shown(this.known!.uid)}`);
-    }
-    this.known = hello;
+    this.known = board.hello!;
     this.board = board;
     board.onFrame = (id, bytes, length) => this.page?.pass(id, bytes, length);
-    board.onLost = (_cause, words) => void this.find(board, words);
+    board.onLost = (words) => void this.find(board, words);
+    if (board.loss !== undefined) board.onLost(board.loss); // as soon as it had come
   }
 
-  /** The board is lost: the page hears it, and the wire is opened again until it answers. */
+  /** The board is lost: the page hears it, and the wire is opened again until the same board answers. */
   private async find(lost: BoardEnd, words: string): Promise<void> {
     const { say } = this.setUp;
     this.board = undefined;
     this.parted = true;
-    say(`the board is lost: ${lost.wire.name}: ${words}`);
+    say(`the board is lost: ${lost.wire.name}: ${words}; it is looked for`);
     if (this.page) this.dismiss(this.page, CLOSE_BOARD_LOST, words);
     await lost.close();
-    for (let pause_s = PAUSE_S; !this.ended; pause_s = Math.min(2 * pause_s, PAUSE_MOST_S)) {
-      say(`trying again in ${pause_s} s`);
-      await new Promise<void>((resolve) => {
-        this.wake = resolve;
-        setTimeout(resolve, pause_s * 1000);
-      });
-      if (this.ended) return;
-      try {
-        const board = await this.reach();
-        if (this.ended) return void (await board.close());
-        this.keep(board);
-        say(`the board is back: ${this.name}`);
-        return this.invite();
-      } catch (error) {
-        say((error as Error).message);
-      }
+    const place: Opener<Found> = { name: lost.wire.name, open: () => this.reachAgain() };
+    const found = await rejoin(this.known!, async () => [place], {
+      within_s: Number.POSITIVE_INFINITY,
+      signal: this.over.signal,
+      onWords: (told) => say(shown(told)),
+    });
+    if (!('link' in found)) return;
+    if (this.over.signal.aborted) return found.link.close();
+    if ('words' in found) {
+      this.armed = this.setUp.yes; // other firmware may do anything
+      say(shown(found.words));
     }
+    this.keep(found.link.board);
+    if (this.board) say(`the board is back: ${this.name}`);
+    this.invite();
+  }
+
+  private async reachAgain(): Promise<Found> {
+    const board = await this.reach();
+    const { uid } = this.known!;
+    // A process is known by its command: its number is another at every start.
+    const hello = this.place.kind === 'exec' ? { ...board.hello!, uid } : board.hello!;
+    return { name: board.wire.name, hello, board, close: () => board.close() };
   }
 }

@@ -36,6 +36,7 @@ export function runReport(facts: RunFacts, outcome: Outcome): object {
     seed: scenario.seed,
     step_s: scenario.step_s,
     counters: outcome.counters,
+    faults: outcome.faults,
     link: facts.link ?? null,
     cautions: [...cautionsOf(facts, outcome), CAUTION],
     ...(lost ? { lastSamples: lastSamples(outcome) } : {}),

@@ -22,9 +22,15 @@ export function runLines(facts: RunFacts, outcome: Outcome): string[] {
     `  ${couplingText(outcome)}: ${digits(outcome.virtual_s)} s virtual in ${digits(facts.wall_s)} s wall, virtual/wall ${digits(wall)}; ` +
       `lost time ${digits(outcome.lostTime_s)} s, late frames ${counters.late}, ${furtherCounts(facts, outcome)}`,
     `  ${energyText(outcome)}; state hash ${outcome.stateHash}`,
+    ...faultLines(outcome),
     ...cautionsOf(facts, outcome).map((text) => `  ${pc.yellow('caution')} ${text}`),
     `  ${verdictText(outcome)}`,
   ];
+}
+
+/** One line for each moment at which an injected fault began or ended. */
+function faultLines({ faults }: Outcome): string[] {
+  return faults.map(({ fault, what, at_s }) => `  fault ${fault} ${what} at ${digits(at_s)} s`);
 }
 
 /** One check: verdict, name (padded to `width`), value, limit, margin in the unit of the signal, and when. */

@@ -59,7 +59,10 @@ export async function runFiles(files: readonly string[], options: RunOptions): P
   const verdicts: FileVerdict[] = [];
   const ready = (read as Loaded[]).map((loaded) => {
     const driver: ControllerChoice = choice ?? { kind: 'builtin', what: loaded.scenario.controller };
-    return { ...loaded, driver, coupling: couplingChoice(options.coupling, options.rate, driver) };
+    const coupling = couplingChoice(options.coupling, options.rate, driver);
+    if (coupling.coupling === 'rate-split' && loaded.scenario.faults?.length)
+      throw new SetUpError(`${loaded.file}: faults cannot be injected in rate-split: the motor turns elsewhere`);
+    return { ...loaded, driver, coupling };
   });
   for (const each of ready) {
     const { report, verdict } = await runOne(each, options.record);

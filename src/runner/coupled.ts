@@ -1,4 +1,5 @@
 /** How a controller is tied to the plant; report, page and recording always say which. */
+import type { Damage } from '../plant/damage.ts';
 import type { Hands } from '../plant/hands.ts';
 import type { Hello } from '../protocol/hello.ts';
 import type { SignalId } from '../signals.ts';
@@ -13,6 +14,7 @@ export interface Played {
   /** Ticks since the start. */ readonly tick: number;
   /** '' while all is well, else what is wrong. */ readonly fault: string;
   readonly hands: Hands;
+  /** What can be broken here; left out where the coupling has no such drill. */ readonly damage?: Damage;
   energy(): { passed_J: number; share: number; accounts: Record<string, number> };
   hash(): string;
 }

@@ -1,4 +1,5 @@
 /** Plays a scenario on a bench of any coupling: set-up, timeline, checks, outcome. */
+import { type FaultEvent, Injector } from '../faults/injector.ts';
 import { Check, type CheckResult, judge } from '../scenario/check.ts';
 import type { Scenario } from '../scenario/scenario.ts';
 import { Timeline } from '../scenario/timeline.ts';
@@ -32,6 +33,7 @@ export interface Outcome {
   readonly accounts_J: Readonly<Record<string, number>>;
   readonly stateHash: string;
   readonly counters: Readonly<Counters>;
+  /** When each injected fault began and ended, in the order of time. */ readonly faults: readonly FaultEvent[];
   /** The last rows of all signals, one a millisecond, SI. */ readonly lastRows: readonly Float64Array[];
 }
 
@@ -42,10 +44,14 @@ export interface PlayHooks {
   readonly progress?: (share: number) => void | Promise<void>;
 }
 
-/** Plays the scenario to its end, or to the loss of the controller and a short coast. */
+/**
+ * Plays the scenario to its end, or to the loss of the controller and a short coast. Rejects with RangeError, before the
+ * first tick, when it asks for what this coupling does not have.
+ */
 export async function play(scenario: Scenario, bench: Coupled, hooks: PlayHooks = {}): Promise<Outcome> {
   const { plant } = bench;
   const tick_s = plant.period_s;
+  const injector = injectorFor(scenario, bench);
   const checks = scenario.checks.map((spec) => new Check(spec, tick_s));
   const timeline = new Timeline(scenario.timeline, tick_s);
   const hands = { handle: (change: Parameters<typeof handle>[1]) => handle(plant.hands, change) };
@@ -57,6 +63,7 @@ export async function play(scenario: Scenario, bench: Coupled, hooks: PlayHooks 
   setUp(plant, scenario.chuck);
   for (let tick = 0; tick < end && plant.fault === ''; tick++) {
     if (!lost) timeline.act(tick, hands);
+    if (injector) injector.act(tick * tick_s, tick_s, bench.sample, plant.damage!);
     const answer = bench.tickOnce();
     if (answer) await answer;
     for (const check of checks) check.see(bench.sample);
@@ -71,10 +78,17 @@ export async function play(scenario: Scenario, bench: Coupled, hooks: PlayHooks 
     }
     if ((tick + 1) % PROGRESS_TICKS === 0) await hooks.progress?.(Math.min(1, (tick + 1) / end));
   }
-  return outcome(bench, checks, lastRows);
+  return outcome(bench, checks, lastRows, injector?.events ?? []);
 }
 
-function outcome(bench: Coupled, checks: readonly Check[], lastRows: LastRows): Outcome {
+/** Throws RangeError when the drill of this coupling cannot be broken. */
+function injectorFor({ faults = [], seed }: Scenario, { plant, coupling }: Coupled): Injector | undefined {
+  if (faults.length === 0) return undefined;
+  if (!plant.damage) throw new RangeError(`no fault can be injected in ${coupling}: the motor turns elsewhere`);
+  return new Injector(faults, seed);
+}
+
+function outcome(bench: Coupled, checks: readonly Check[], lastRows: LastRows, faults: readonly FaultEvent[]): Outcome {
   const { plant, counters } = bench;
   const energy = plant.energy();
   const lostTime_s = counters.lost * plant.period_s;
@@ -104,6 +118,7 @@ function outcome(bench: Coupled, checks: readonly Check[], lastRows: LastRows): 
     accounts_J: energy.accounts,
     stateHash: plant.hash(),
     counters: { ...counters },
+    faults,
     lastRows: lastRows.list(),
   };
 }
