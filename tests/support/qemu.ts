@@ -1,4 +1,4 @@
-/** A Cortex-M that QEMU emulates, its UART on a TCP port of this machine. Needs the Debian packages named in TOOLS. */
+/** A Cortex-M that QEMU emulates, its UART on a TCP port of this machine. */
 import { type ChildProcessWithoutNullStreams, spawn, spawnSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
 
@@ -12,6 +12,8 @@ export function missing(...commands: readonly string[]): string[] {
 
 export interface Machine {
   /** Where its UART listens, e.g. 127.0.0.1:40123. */ readonly place: string;
+  /** Pulls its reset line; memory keeps what it holds, as on a real one. */
+  reset(): void;
   close(): Promise<void>;
 }
 
@@ -29,7 +31,8 @@ export async function startMachine(machine: string, program: string): Promise<Ma
     await gone;
   }
   try {
-    return { place: await whereItListens(child), close };
+    const place = await whereItListens(child);
+    return { place, reset: () => void child.stdin.write('{"execute":"system_reset"}\n'), close };
   } catch (error) {
     await close();
     throw error;
