@@ -8,7 +8,7 @@
  *   static PhantomStream<Stream> port(Serial);
  *   static starter drill;                       // or a phantom_board of your own
  *   void setup() {
- *     Serial.begin(1000000);
+ *     Serial.begin(115200);
  *     starter_init(&drill, STARTER_SIX_STEP, "sketch", port.put, &port);
  *     phantom_board_hello(&drill.board);
  *   }
@@ -20,9 +20,9 @@
  * FLUSH. After each frame flush() is called, because USB keeps back a packet that is not full. On a UART it waits until
  * the last bit is out; give false as the second argument of the constructor to save that time.
  *
- * PITFALLS. Do not wait for `Serial` to be true: a host that leaves DTR low never makes it so. Print nothing on the same
- * object; phantom_board_note carries text. A buffer for what arrives of less than 38 bytes (one Sense) loses bytes
- * while a tick is computed. Opening the port resets many boards: the drill greets again for three seconds.
+ * PITFALLS. Do not wait for `Serial` to be true: a host that leaves DTR low never makes it so (USB.md). Print nothing on
+ * the same object; phantom_board_note carries text. A buffer for what arrives of less than 38 bytes (one Sense) loses
+ * bytes while a tick is computed. Opening the port resets many boards; the drill greets until they have booted.
  *
  * LIFETIMES. The object lives as long as the port, the port as long as the boards that were given it. THREADS. All in
  * one context, as phantom_board.h says.
