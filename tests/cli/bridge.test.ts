@@ -195,7 +195,7 @@ describe('bridge', () => {
 });
 
 describe('bridge, a board that goes', () => {
-  it('tells the page, tries again with growing pauses, and takes the page back', async () => {
+  it('tells the page, looks for the board until it answers, and takes the page back', async () => {
     const running = await run();
     const wire = await openAsPage(running.bridge.address);
     const link = keep(await openSession(wire));
@@ -206,8 +206,7 @@ describe('bridge, a board that goes', () => {
       message: expect.stringContaining('the bridge has lost its board (code 4004: '),
     });
     await running.shows(/^the board is lost: tcp:127\.0\.0\.1:\d+: .*after \d+ frames/);
-    await running.shows('trying again in 0.4 s');
-    await running.shows('cannot connect: connect ECONNREFUSED');
+    expect(running.lines.at(-2)).toMatch(/^passed/); // the page was let go at once, not when the board came back
     const waits: string[] = [];
     const again = openAsPage(wire.again, { onWait: (words) => waits.push(words) });
     await expect.poll(() => waits).toEqual(['the bridge is looking for its board']);
@@ -217,22 +216,52 @@ describe('bridge, a board that goes', () => {
     expect(await back.exchange(blankSense(), blankDrive(1))).toBe('ok');
   });
 
-  it('says when another board answers, and asks for the key again', async () => {
+  it('waits for the same board: another at its place is named and not passed on', async () => {
+    const running = await run();
+    const wire = await openAsPage(running.bridge.address);
+    await board.unplug();
+    board.hello = { uid: 'bench 8' };
+    await board.listen();
+    await running.shows('another board answers, six-step board bench 8; waited for is six-step board bench 7');
+    const again = openAsPage(wire.again);
+    await board.unplug();
+    board.hello = {};
+    await board.listen();
+    await running.shows('the board is back: six-step board bench 7');
+    expect(keep(await again).board).toContain('bench 7');
+  });
+
+  it('asks for the key again when the board comes back with other firmware', async () => {
     const running = await run({ yes: false });
     const opening = openAsPage(running.bridge.address);
     await running.shows('press Enter');
     running.bridge.press();
     const first = await opening;
     await board.unplug();
-    board.hello = { uid: 'bench 8' };
+    board.hello = { firmware: 'd4e5f6' };
     await board.listen();
-    await running.shows('another board answers: before, it was six-step board bench 7');
-    await running.shows('the board is back: six-step board bench 8');
+    await running.shows('six-step board bench 7 is back with other firmware: d4e5f6, before a1b2c3');
     const waits: string[] = [];
     const again = openAsPage(first.again, { onWait: (words) => waits.push(words) });
     await expect.poll(() => waits).toEqual(['press Enter at the bridge']);
     running.bridge.press();
-    expect(keep(await again).board).toContain('bench 8');
+    expect(keep(await again).board).toContain('firmware d4e5f6');
+  });
+
+  it('starts a process again by its command, though its number is another', async () => {
+    const running = keep(await runBridge(`exec:exec '${process.execPath}' --import tsx tests/cli/bridge-process.ts 3`));
+    const uid = (text: string): string => /process \d+/.exec(text)![0];
+    const wire = await openAsPage(running.bridge.address);
+    const link = keep(await openSession(wire));
+    const drive = blankDrive(1);
+    for (let tick = 0; tick < 3; tick++) expect(await link.exchange({ ...blankSense(), tick }, drive)).toBe('ok');
+    expect(await link.exchange({ ...blankSense(), tick: 3 }, drive)).toMatchObject({
+      message: expect.stringContaining('code 4004: the process ended with code 3'),
+    });
+    await running.shows('its last words: assertion failed: rotor');
+    expect(uid(await running.shows('the board is back'))).not.toBe(uid(wire.board));
+    const back = keep(await openSession(await openAsPage(wire.again)));
+    expect(await back.exchange(blankSense(), drive)).toBe('ok');
   });
 
   it('does not begin without a board, and leaves no port open', async () => {
