@@ -129,6 +129,22 @@ describe('C starter', () => {
     }
   });
 
+  it('does not believe a trigger that reads as a cut wire does', async () => {
+    for (const [reading, state] of [
+      [4095, STATE_WAITING],
+      [3686 + 165, STATE_WAITING],
+      [3686 + 160, STATE_RUNNING],
+      [0, STATE_WAITING],
+    ]) {
+      await ready();
+      await rig.ticks(5);
+      rig.sense.trigger = reading;
+      await rig.tick();
+      expect(rig.drive).toMatchObject({ state, trip: state === STATE_WAITING ? TRIP_SENSOR : TRIP_NONE });
+      expect(rig.drive.gates === 0).toBe(state === STATE_WAITING);
+    }
+  });
+
   it('opens all legs in the tick of an over-current and trips at the third, until the next boot', async () => {
     await ready(0);
     await rig.ticks(20);

@@ -4,6 +4,7 @@
 #define OFFSET_SAMPLES 128u       /* 6.4 ms; leaves 0.2 count of a converter noise of 2 counts */
 #define OFFSET_MOST_COUNTS (0.05f * BOARD_RANGE_COUNTS) /* more is a broken amplifier, not an offset */
 #define TRIGGER_LEAST 0.03f       /* below it the trigger counts as released */
+#define TRIGGER_BEYOND 0.05f      /* of its travel, to either side: further out is a cut wire, not a finger */
 #define OVER_WINDOW_S 0.01f
 #define OVER_HITS 3u
 #define HALL_TICKS 2u             /* impossible codes in a row that pass as an edge race */
@@ -39,7 +40,9 @@ void guard_read(motor_guard *g, const phantom_sense *sense)
         if (g->state == PHANTOM_STATE_STARTING) g->offset_sum[leg] += counts[leg];
     }
     g->link_V = (float)sense->link * BOARD_LINK_PER_COUNT_V;
-    g->trigger = clampf(((float)sense->trigger - BOARD_TRIGGER_LOW_COUNTS) / span, 0.0f, 1.0f);
+    const float travel = ((float)sense->trigger - BOARD_TRIGGER_LOW_COUNTS) / span;
+    g->trigger_valid = travel > -TRIGGER_BEYOND && travel < 1.0f + TRIGGER_BEYOND;
+    g->trigger = clampf(travel, 0.0f, 1.0f);
 }
 
 static void trip(motor_guard *g, uint8_t reason)
@@ -78,6 +81,7 @@ static int protect(motor_guard *g)
     g->trip = PHANTOM_TRIP_NONE;
     if (g->link_V < g->set->link_low_V) g->trip = PHANTOM_TRIP_LINK_LOW;
     else if (g->hall_ticks > HALL_TICKS || g->hall.sector < 0) g->trip = PHANTOM_TRIP_HALL;
+    else if (!g->trigger_valid) g->trip = PHANTOM_TRIP_SENSOR;
     if (g->trip != PHANTOM_TRIP_NONE) g->state = PHANTOM_STATE_WAITING;
     return over || g->trip != PHANTOM_TRIP_NONE;
 }

@@ -38,6 +38,7 @@ typedef struct motor_guard {
     float phase_A[3];        /* [A] shunt readings, positive into the motor; no word about which can be believed */
     float link_V;            /* [V] */
     float trigger;           /* 0 released to 1 pulled fully */
+    uint8_t trigger_valid;   /* 0 while its reading is one that no finger gives */
     float elapsed_s;         /* [s] since the tick before */
     uint8_t state;           /* PHANTOM_STATE_... */
     uint8_t trip;            /* PHANTOM_TRIP_... */

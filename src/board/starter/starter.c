@@ -42,7 +42,7 @@ static const char *const trip_text[] = {
     "trip: link voltage above its limit",
     "waiting: link voltage below its limit",
     "waiting: Hall code that no rotor gives",
-    "trip: zero of a shunt out of range",
+    "a shunt or the trigger reads what it cannot",
 };
 
 static void tell_trip(starter *s, uint8_t trip)
