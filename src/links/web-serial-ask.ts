@@ -59,9 +59,15 @@ export const CHOOSER_HELP: readonly string[] = Object.freeze([
   'Another way in: npm run sim -- bridge serial:PATH offers the board to this page.',
 ]);
 
-/** Granted ports that could be the one described: all that carry the same numbers. */
+/**
+ * Granted ports that could be the one described: all that carry the same numbers. None, too, where the page may not use serial
+ * ports or a worker is given none; then the window lends its port (web-serial-lend.ts).
+ */
 export async function portsLike(serial: Pick<SerialHub, 'getPorts'>, info: PortInfo): Promise<GrantedPort[]> {
-  const ports = await serial.getPorts();
+  const ports = await serial.getPorts().catch((error: DOMException) => {
+    if (error.name === 'SecurityError') return [];
+    throw error;
+  });
   return ports.filter((port) => {
     const { usbVendorId, usbProductId } = port.getInfo();
     return usbVendorId === info.usbVendorId && usbProductId === info.usbProductId;

@@ -94,7 +94,7 @@ export class FakePort implements GrantedPort {
 
   /** Bytes arrive on the line. */
   hear(bytes: Uint8Array): void {
-    if (!this.isOpen || this.fatal) return;
+    if (!this.isOpen || this.fatal || bytes.length === 0) return;
     const room = this.bufferSize - this.queued;
     if (room > 0) this.arrive(bytes.slice(0, room));
     if (room < bytes.length) this.fail('BufferOverrunError');
