@@ -130,6 +130,8 @@ function watchLines(rows: readonly WatchRow[]): string[] {
       const off = row.expected === undefined ? undefined : row.after - row.expected;
       const cells = [row.before, row.after, row.expected, off].map((value) => cell(value).padStart(10)).join('');
       const line = `    ${names[k].padEnd(width)}${cells}  ${row.signal}`;
+      if (row.moving)
+        return `${line}\n${pc.yellow(`    ${' '.repeat(width)}  ^ still on its way: hold it longer with --for`)}`;
       return row.hint === '' ? line.trimEnd() : `${line}\n${pc.red(`    ${' '.repeat(width)}  ^ ${row.hint}`)}`;
     }),
   ];

@@ -11,6 +11,8 @@ import { legsText, statusName } from './words.ts';
 
 /** Ticks that a step takes at least, however slow the board is. */
 const TICKS_LEAST = 50;
+/** A value that has moved since this share of the step is still on its way. */
+const MIDWAY = 2 / 3;
 /** Changes that are kept. */
 const CHANGES_MOST = 8;
 
@@ -73,17 +75,21 @@ export class BringUp {
     let last = lookOf(before);
     let after = before;
     let ticks = 0;
+    // Answers at ticks 1, 2, 4, 8 ...: one of them lies between a third and two thirds of the step.
+    const earlier: { tick: number; drive: Drive }[] = [];
     const end_ms = performance.now() + for_s * 1000;
     while (ticks < TICKS_LEAST || performance.now() < end_ms) {
       after = await subject.step(change);
       ticks++;
+      if (Number.isInteger(Math.log2(ticks))) earlier.push({ tick: ticks, drive: after });
       const look = lookOf(after);
       if (look !== last && changes.length < CHANGES_MOST) changes.push({ tick: ticks, text: look });
       last = look;
       this.probe.forget();
     }
     const angle = injections.find(({ name }) => name === 'angle');
-    const rows = watchRows(hello, sent, before, after, angle?.si);
+    const midway = earlier.findLast(({ tick }) => tick <= MIDWAY * ticks)?.drive ?? before;
+    const rows = watchRows(hello, sent, { before, midway, after }, angle?.si);
     return { hello, quiet, sent, before, after, ticks, tick_s: subject.tick_s, changes, rows };
   }
 

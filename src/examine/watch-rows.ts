@@ -19,10 +19,13 @@ export interface WatchRow {
   /** What it should show, in the unit of the watch value; undefined when nothing follows from the pins. */
   readonly expected: number | undefined;
   /** What seems to be wrong; empty when nothing does. */ readonly hint: string;
+  /** The value deviates, but it is still changing: a filter or a ramp. */ readonly moving: boolean;
 }
 
 /** Share by which a value may deviate before anything is said: what amplifiers and resistors of 1 % make. */
 const SHARE = 0.03;
+/** A value that has moved by more than this share of its deviation since midway will move on. */
+const MOVED_SHARE = 0.02;
 /** Half of a Hall sector, and a little for an edge that is met exactly [rad]. */
 const HALF_SECTOR_RAD = Math.PI / 6 + 0.01;
 const TURN_RAD = 2 * Math.PI;
@@ -92,26 +95,30 @@ function slackSi(signal: string, h: Hello): number {
   return /speed/i.test(signal) ? 1 : 1e-3;
 }
 
+/** Answers of a step: to the last quiet frame, midway, at the end. */
+export interface Answers {
+  readonly before: Drive;
+  readonly midway: Drive;
+  readonly after: Drive;
+}
+
 /** Rows of all watch values. @param angle_rad electrical angle that was asked for, if one was */
-export function watchRows(h: Hello, s: Sense, before: Drive, after: Drive, angle_rad?: number): WatchRow[] {
+export function watchRows(h: Hello, s: Sense, { before, midway, after }: Answers, angle_rad?: number): WatchRow[] {
   const drafts = h.watch.map((watch, k) => {
     const si = watch.signal === undefined ? undefined : expectedSi(watch.signal, h, s, after, angle_rad);
     const comparable = si !== undefined && unitFits(watch);
     const expected = comparable ? toDisplay(si, watch.unit) : undefined;
-    return { watch, before: before.watch[k], after: after.watch[k], expected, comparable };
+    return { watch, before: before.watch[k], after: after.watch[k], expected };
   });
-  return drafts.map(({ watch, before: was, after: is, expected }) => ({
-    name: watch.name,
-    unit: watch.unit,
-    signal: watch.signal ?? '',
-    before: was,
-    after: is,
-    expected,
-    hint: hintFor(h, watch, is, expected, (leg) => {
-      const other = drafts.find((each) => each.watch.signal !== undefined && LEGS[each.watch.signal] === leg);
-      return other?.expected;
-    }),
-  }));
+  const expectedAt = (leg: 'ia' | 'ib' | 'ic') =>
+    drafts.find((each) => each.watch.signal !== undefined && LEGS[each.watch.signal] === leg)?.expected;
+  return drafts.map(({ watch, before: was, after: is, expected }, k) => {
+    const hint = hintFor(h, watch, is, expected, expectedAt);
+    const moved = Math.abs(is - midway.watch[k]);
+    const moving = hint !== '' && expected !== undefined && moved > MOVED_SHARE * Math.abs(is - expected);
+    const { name, unit, signal = '' } = watch;
+    return { name, unit, signal, before: was, after: is, expected, hint: moving ? '' : hint, moving };
+  });
 }
 
 /** The unit of the board measures what the signal is. A signal that the bench does not have is shown without comparison. */
