@@ -28,7 +28,7 @@ export function couplingChoice(
   if (!allowed.includes(wanted)) {
     const who = inside
       ? `built-in controllers run in process`
-      : `a controller behind ${controller.kind}: is tied by it`;
+      : `a controller behind ${controller.kind}: is tied by its link`;
     throw new SetUpError(`--coupling ${wanted}: ${who}; allowed is ${allowed.join(' or ')}${inside ? elsewhere : ''}`);
   }
   if (wanted === 'rate-split') return { coupling: wanted, rate_Hz: rateOf(rate) };

@@ -1,6 +1,7 @@
 /**
  * Beats in wall time, from an absolute clock, so that what one beat is late does not add up. After a hold-up beats follow
- * each other until the time is made good, but for no more than the cap; the rest is lost time, counted in beats.
+ * each other twice as fast until the time is made good, so that the board has time to answer each of them; but for no more
+ * than the cap. The rest is lost time, counted in beats.
  */
 
 /** A clock that can be waited for. The runner has none of its own: whoever runs it brings one. */
@@ -12,12 +13,15 @@ export interface WallClock {
 
 /** Time that is made good at most [s]. */
 export const CATCH_UP_S = 0.05;
+/** Least part of an interval between two beats. */
+const LEAST_SHARE = 0.5;
 
 export class BeatPacer {
   private readonly clock: WallClock;
   private readonly tick_s: number;
   private start_s = 0;
   private beats = 0;
+  private last_s = 0;
 
   constructor(clock: WallClock, tick_s: number) {
     this.clock = clock;
@@ -27,6 +31,7 @@ export class BeatPacer {
   /** The first beat is now. */
   start(): void {
     this.start_s = this.clock.now_s();
+    this.last_s = this.start_s;
     this.beats = 0;
   }
 
@@ -35,8 +40,9 @@ export class BeatPacer {
     const { clock, tick_s } = this;
     this.beats++;
     const due_s = this.start_s + this.beats * tick_s;
-    await clock.waitUntil(due_s);
-    const behind_s = clock.now_s() - due_s;
+    await clock.waitUntil(Math.max(due_s, this.last_s + LEAST_SHARE * tick_s));
+    this.last_s = clock.now_s();
+    const behind_s = this.last_s - due_s;
     if (behind_s <= CATCH_UP_S) return 0;
     const lost = Math.ceil((behind_s - CATCH_UP_S) / tick_s - 1e-6);
     this.start_s += lost * tick_s;

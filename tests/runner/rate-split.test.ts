@@ -135,12 +135,15 @@ describe('rate-split', () => {
     const t = await tied(RATE_HZ);
     const began_s = t.clock.now_s();
     t.clock.holdUp(0.1, 0.8 * CATCH_UP_S);
-    await run(t, 100);
-    expect(t.bench.counters.lost).toBe(0);
+    await run(t, 60);
     const because = 'sums of double floats';
+    // Ten beats at half the interval have made 10 ms good of the 40 that beat 50 came too late.
+    expectNear(t.clock.now_s() - began_s, 0.14 + 10 * 0.5 * TICK_S, { abs: 1e-9, because });
+    await run(t, 40);
+    expect(t.bench.counters.lost).toBe(0);
     expectNear(t.clock.now_s() - began_s, 0.2, { abs: 1e-9, because });
     t.clock.holdUp(0.1, 0.4);
-    await run(t, 100);
+    await run(t, 200);
     const { lost, ticks } = t.bench.counters;
     // 0.4 s less what is made good, in whole beats.
     expectNear(lost, (0.4 - CATCH_UP_S) / TICK_S, { abs: 1, because: 'whole beats' });
