@@ -38,7 +38,7 @@ describe('Hello', () => {
       { ...HELLO_SAMPLE, shunts: 'a' },
       'malformed: Hello.shunts must be equal to one of the allowed values: abc, ab, bc, ac',
     ],
-    [{ ...HELLO_SAMPLE, extra: 1 }, "malformed: Hello must NOT have additional properties 'extra'"],
+    [{ ...HELLO_SAMPLE, extra: 1 }, "malformed: Hello must not have additional properties 'extra'"],
     [{ ...HELLO_SAMPLE, halls: 1 }, 'malformed: Hello.halls must be boolean'],
     [{ ...HELLO_SAMPLE, board: 'two\nlines' }, 'malformed: Hello.board must match pattern'],
     [{ ...HELLO_SAMPLE, triggerHigh_counts: 410 }, 'malformed: Hello.triggerHigh_counts is 410; it must differ'],

@@ -2,10 +2,11 @@
 import { existsSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import type { Browser, Page } from 'playwright-core';
+import { serve } from '../../src/cli/node-serve.ts';
 import type { Scenario } from '../../src/scenario/scenario.ts';
 import { SIGNAL_INDEX, type SignalId } from '../../src/signals.ts';
 import type { Played } from '../../worker/api.ts';
-import { type BrowserOptions, launchBrowser, type Served, serveFolder } from './browser.ts';
+import { type BrowserOptions, launchBrowser, type Served } from './browser.ts';
 
 const DIST = fileURLToPath(new URL('../../dist', import.meta.url));
 /** Longest wait for anything on the page [ms]: a loaded machine of two cores, not the page, sets it. */
@@ -17,6 +18,19 @@ interface Insight {
     record: { now: Float64Array; headValue(name: string): number; tick_s: number };
     hands: { trigger: number };
     api: { playScenario(scenario: Scenario): Promise<Played> };
+  };
+}
+
+/** The page as users get it: with the headers that forbid what it must not need. */
+async function served(): Promise<Served> {
+  const { server, address } = await serve(DIST, 0);
+  return {
+    url: address,
+    close: () =>
+      new Promise((done) => {
+        server.closeAllConnections();
+        server.close(() => done());
+      }),
   };
 }
 
@@ -40,7 +54,7 @@ export class OpenPage {
   /** Opens the page that `npm run build` made, and waits until its drill has begun to run. */
   static async open(options: BrowserOptions & { readonly hash?: string } = {}): Promise<OpenPage> {
     if (!existsSync(`${DIST}/index.html`)) throw new Error(`no page in ${DIST}; run 'npm run build' first`);
-    const [browser, served] = await Promise.all([launchBrowser(options), serveFolder(DIST)]);
+    const [browser, served] = await Promise.all([launchBrowser(options), served()]);
     const open = new OpenPage(browser, served, await browser.newPage({ viewport: { width: 1366, height: 768 } }));
     await open.page.goto(served.url + (options.hash ?? ''));
     await open.until('time', (t) => t > 0);
