@@ -42,9 +42,9 @@ function oddScales(h: Hello): string[] {
   const most_A = currentOf_A(h, top);
   const most_V = linkOf_V(h, top);
   if (most_A < CURRENT_RANGE_A[0] || most_A > CURRENT_RANGE_A[1])
-    odd.push(`a current channel reads up to ${most_A.toPrecision(3)} A; is Hello.currentPerCount_A right?`);
+    odd.push(`a current channel reads up to ${Number(most_A.toPrecision(3))} A; is Hello.currentPerCount_A right?`);
   if (most_V < LINK_RANGE_V[0] || most_V > LINK_RANGE_V[1])
-    odd.push(`the link reads up to ${most_V.toPrecision(3)} V; is Hello.linkPerCount_V right?`);
+    odd.push(`the link reads up to ${Number(most_V.toPrecision(3))} V; is Hello.linkPerCount_V right?`);
   if (h.currentZero_counts < ZERO_SHARES[0] * top || h.currentZero_counts > ZERO_SHARES[1] * top)
     odd.push(`zero current reads ${h.currentZero_counts} of ${top}: little room for one sign of it`);
   if (Math.abs(h.triggerHigh_counts - h.triggerLow_counts) < TRIGGER_SHARE * top)
