@@ -22,7 +22,7 @@ interface Insight {
 }
 
 /** The page as users get it: with the headers that forbid what it must not need. */
-async function served(): Promise<Served> {
+async function servePage(): Promise<Served> {
   const { server, address } = await serve(DIST, 0);
   return {
     url: address,
@@ -54,7 +54,7 @@ export class OpenPage {
   /** Opens the page that `npm run build` made, and waits until its drill has begun to run. */
   static async open(options: BrowserOptions & { readonly hash?: string } = {}): Promise<OpenPage> {
     if (!existsSync(`${DIST}/index.html`)) throw new Error(`no page in ${DIST}; run 'npm run build' first`);
-    const [browser, served] = await Promise.all([launchBrowser(options), served()]);
+    const [browser, served] = await Promise.all([launchBrowser(options), servePage()]);
     const open = new OpenPage(browser, served, await browser.newPage({ viewport: { width: 1366, height: 768 } }));
     await open.page.goto(served.url + (options.hash ?? ''));
     await open.until('time', (t) => t > 0);
