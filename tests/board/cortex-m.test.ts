@@ -9,8 +9,9 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { json, sim } from '../cli/sim.ts';
 import { type Machine, missing, startMachine } from '../support/qemu.ts';
-import { BOARD, buildNative, type Run, runShort } from './same-hash-rig.ts';
+import { BOARD, buildNative, type Run, runShort, SHORT } from './same-hash-rig.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'phantom-cortex-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
@@ -60,5 +61,18 @@ describe('bare Cortex-M', () => {
         await board.close();
       }
     });
+  });
+
+  it('passes on the command line, as a user runs it', async () => {
+    const board = await startMachine('mps2-an386', join(build('STARTER_SIX_STEP'), 'cortex-m4.elf'));
+    try {
+      const out = join(folder, 'run.json');
+      const run = await sim('run', SHORT, '--controller', `tcp:${board.place}`, '--json', out);
+      expect(`${run.code} ${run.out}`).toMatch(/^0 /);
+      const link = { wrongTick: 0, repeated: 0, drops: { badCrc: 0, badCobs: 0, tooLong: 0 } };
+      expect(json(out)).toMatchObject({ verdict: 'passed', coupling: 'lock-step', lostTime_s: 0, link });
+    } finally {
+      await board.close();
+    }
   });
 });

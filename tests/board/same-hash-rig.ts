@@ -3,10 +3,12 @@ import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { couple } from '../../src/cli/node-couple.ts';
+import { expect } from 'vitest';
 import { SetUpError } from '../../src/links/errors.ts';
-import { linkPlace } from '../../src/links/node-kinds.ts';
+import { type LinkPlace, linkPlace, openLink } from '../../src/links/node-kinds.ts';
 import { PRESETS } from '../../src/plant/presets/index.ts';
+import { misfits } from '../../src/runner/fit.ts';
+import { LockStepBench } from '../../src/runner/lock-step.ts';
 import { type Outcome, play } from '../../src/runner/play.ts';
 import { loadScenario } from '../../src/scenario/load.ts';
 import { boardFor } from '../../src/sensing/board.ts';
@@ -25,24 +27,29 @@ export interface Run extends Outcome {
  * Plays the short scenario with the board behind a link, e.g. tcp:127.0.0.1:5301. Throws Error when it never begins.
  * `starting`: the board may not listen yet.
  */
-export async function runShort(link: string, starting = false): Promise<Run> {
+export async function runShort(controller: string, starting = false): Promise<Run> {
   const loaded = loadScenario(readFileSync(SHORT, 'utf8'), SHORT);
   if (!loaded.ok) throw new Error(JSON.stringify(loaded.problems));
   const { scenario } = loaded;
   const drill = PRESETS[scenario.drill];
-  const place = linkPlace(link);
-  if (!place) throw new Error(`${link}: no kind of link`);
-  const options = { drill, board: boardFor(drill, {}), seed: scenario.seed, h_s: scenario.step_s };
-  const tie = await (starting ? patiently(() => couple(place, options)) : couple(place, options));
+  const place = linkPlace(controller);
+  if (!place) throw new Error(`${controller}: no kind of link`);
+  const link = await (starting ? patiently(() => open(place)) : open(place));
   try {
+    const board = boardFor(drill, {});
+    expect(misfits(link.hello, board, drill)).toEqual([]);
+    const bench = new LockStepBench({ drill, board, seed: scenario.seed, h_s: scenario.step_s, link });
     const began_ms = performance.now();
-    const outcome = await play(scenario, tie.bench, { progress: () => new Promise((next) => setImmediate(next)) });
+    const outcome = await play(scenario, bench, { progress: () => new Promise((next) => setImmediate(next)) });
     const wall_s = (performance.now() - began_ms) / 1000;
-    return { ...outcome, answered: tie.link?.counters.answered ?? 0, board: tie.bench.hello.board, wall_s };
+    return { ...outcome, answered: link.counters.answered, board: link.hello.board, wall_s };
   } finally {
-    await tie.close();
+    await link.close();
   }
 }
+
+/** Far longer than a board takes: a busy machine is no fault of it. */
+const open = (place: LinkPlace) => openLink(place, { hello_s: 30, answer_s: 30 });
 
 /** Tries again while a program that was just started does not listen yet. */
 async function patiently<T>(reach: () => Promise<T>): Promise<T> {
