@@ -16,15 +16,17 @@ import {
   rateSplitProblem,
   streamBytes,
 } from '../../src/links/line-budget.ts';
+import { lineFigures, lineText } from '../../src/links/line-figures.ts';
 import { openPeer, Peer } from '../../src/links/peer.ts';
 import { lockStepProblem, measureRoundTrip, roundTripOf, roundTripWords } from '../../src/links/round-trip.ts';
 import { ServedController } from '../../src/links/served.ts';
 import { openSession } from '../../src/links/session.ts';
 import type { Ear, Wire } from '../../src/links/wire.ts';
-import { blankDrive, blankSense, encodeDrive, encodeSense } from '../../src/protocol/codec.ts';
-import { DRIVE, REPORT, SCENE, SENSE } from '../../src/protocol/frames.ts';
+import { acceptedByBoard } from '../../src/protocol/accepted.ts';
+import { blankDrive, blankSense, decodeBeat, encodeBeat, encodeDrive, encodeSense } from '../../src/protocol/codec.ts';
+import { BEAT, BEAT_ANSWER, DRIVE, REPORT, SCENE, SENSE } from '../../src/protocol/frames.ts';
 import { PAYLOAD_AT } from '../../src/protocol/packet.ts';
-import { StreamSender } from '../../src/protocol/stream.ts';
+import { StreamReceiver, StreamSender } from '../../src/protocol/stream.ts';
 import { expectNear } from '../support/near.ts';
 import { seeded } from '../support/seeded.ts';
 import { echoController } from './echo-controller.ts';
@@ -278,3 +280,82 @@ describe('clock of a board', () => {
     expect(clock.fit()).toMatchObject({ marks: 1, rejected: 0 });
   });
 });
+
+describe('figures of a line', () => {
+  it('of a serial link are its rate, its ceiling, its round trip and what the clock of the board says', async () => {
+    const link = await openSession(
+      slowWire(() => 2, 115_200),
+      { beat_s: 0 },
+    );
+    const figures = lineFigures(link)!;
+    expect(figures).toMatchObject({ baud: 115_200, roundTrip: { count: 25 }, clock: null });
+    expect(figures.ceiling_Hz).toBe(lockStepCeiling_Hz({ baud: 115_200, watchCount: 1 }));
+    expect(lineText(figures, 1)).toMatch(
+      /^at most \d+ exchanges a second on a line of 115200 Bd; round trip p50 [\d.]+ ms/,
+    );
+    await link.close();
+  });
+
+  it('are none of a link without a rate and without a clock, and of no link', async () => {
+    const link = await openSession(slowWire(() => 0));
+    expect(lineFigures(link)).toBeUndefined();
+    expect(lineFigures(undefined)).toBeUndefined();
+    await link.close();
+  });
+
+  it('say how the clock runs as far as it is known', () => {
+    const figures = { baud: null, ceiling_Hz: null, roundTrip: null };
+    const clock = { offset_s: 1, at_s: 2, offsetWithin_s: 0.1, marks: 2, rejected: 0, jumps: 0 };
+    expect(lineText({ ...figures, clock: { ...clock, drift_ppm: 12.34, driftWithin_ppm: 3.21 } }, 0)).toBe(
+      'clock of the board +12.3 ppm (within 3.2)',
+    );
+    const unknown = { ...clock, drift_ppm: 0, driftWithin_ppm: Number.POSITIVE_INFINITY, rejected: 2, jumps: 1 };
+    expect(lineText({ ...figures, clock: unknown }, 0)).toBe(
+      'clock of the board not watched long enough for its rate, 1 jumps, 2 stamps not used',
+    );
+    expect(lineText({ ...figures, baud: 9600, clock: null }, 0)).toContain('the board answers no signs of life');
+  });
+
+  it('of a board with a clock come from the beats of the link itself', async () => {
+    let ear: Ear;
+    const board = new ServedController(echoController(), (bytes) => {
+      const copy = bytes.slice();
+      setTimeout(() => ear.take(copy), 1);
+    });
+    const sender = new StreamSender(8);
+    const begun = performance.now();
+    const wire: Wire = {
+      name: 'clocked',
+      attach(to) {
+        ear = to;
+      },
+      send(bytes) {
+        if (bytes[2] !== BEAT.id) return board.receiver.push(bytes);
+        const clock = Math.round((performance.now() - begun) * 1000 * 1.01) + 1; // 1 % fast
+        const number = beatNumber(bytes);
+        const answer = { number, levels: BEAT_ANSWER, clock };
+        const copy = sender.wrap(BEAT.id, encodeBeat(answer, sender.packet, PAYLOAD_AT)).slice();
+        setTimeout(() => ear.take(copy), 1);
+      },
+      async close() {},
+    };
+    const link = await openSession(wire, { beat_s: 0.05 });
+    await expect.poll(() => link.boardClock?.()?.marks ?? 0, { timeout: 15_000 }).toBeGreaterThanOrEqual(3);
+    const fit = link.boardClock!()!;
+    expectNear(fit.drift_ppm, 10_000, { abs: fit.driftWithin_ppm, because: 'the bound of the round trips' });
+    expect(fit.driftWithin_ppm).toBeLessThan(9000); // so the drift is seen, not only bounded
+    await link.close();
+  });
+});
+
+/** The number that a Beat on the wire carries. */
+function beatNumber(wire: Uint8Array): number {
+  let number = 0;
+  const receiver = new StreamReceiver(acceptedByBoard(), (_id, bytes, length) => {
+    const beat = { number: 0, levels: 0, clock: 0 };
+    decodeBeat(bytes, beat, PAYLOAD_AT, length);
+    number = beat.number;
+  });
+  receiver.push(wire);
+  return number;
+}
