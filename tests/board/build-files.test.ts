@@ -15,7 +15,7 @@ import { afterAll, describe, expect, it } from 'vitest';
 import { parse } from 'yaml';
 import { openStdioLink } from '../../src/links/node-stdio.ts';
 import { blankDrive, blankSense } from '../../src/protocol/codec.ts';
-import { kitSources } from '../support/c-build.ts';
+import { compileToWasm, kitSources } from '../support/c-build.ts';
 import { starterUnits } from '../support/c-starter.ts';
 
 const kit = fileURLToPath(new URL('../../src/board/', import.meta.url));
@@ -40,6 +40,44 @@ const all = starterUnits(kitSources());
 const inKit = all.filter((name) => !name.includes('/'));
 const inStarter = all.filter((name) => name.startsWith('starter/'));
 const inPort = all.filter((name) => name.startsWith('ports/posix/'));
+
+const pages = readdirSync(kit, { recursive: true }).filter((name) => (name as string).endsWith('.md')) as string[];
+
+describe('pages of the kit', () => {
+  it('link to files that are there, and name commands that the command line has', () => {
+    expect(pages.length).toBeGreaterThan(4);
+    const commands = [...readFileSync('src/cli/main.ts', 'utf8').matchAll(/\.command\('([\w-]+)'\)/g)].map(
+      ([, c]) => c,
+    );
+    for (const page of pages) {
+      const text = read(page);
+      for (const [, target] of text.matchAll(/\]\(([^)#:]+)\)/g)) {
+        expect(existsSync(join(kit, page, '..', target)), `${page}: ${target}`).toBe(true);
+      }
+      for (const [, command] of text.matchAll(/npm run sim -- ([\w-]+)/g)) expect(commands, page).toContain(command);
+      for (const [file] of text.matchAll(/scenarios\/[\w-]+\.yaml/g)) expect(existsSync(file), file).toBe(true);
+    }
+  });
+
+  it('name options of the starter that it has', () => {
+    const main = read('ports/posix/main.c');
+    const named =
+      read('README.md')
+        .match(/`--[a-z]+[^`]*`/g)
+        ?.map((each) => /--[a-z]+/.exec(each)![0]) ?? [];
+    const own = named.filter((option) => option !== '--controller');
+    expect(own.length).toBeGreaterThan(2);
+    for (const option of own) expect(main).toContain(`"${option}"`);
+  });
+
+  it('the first program of README.md compiles under the flags of the kit', async () => {
+    const [, text] = /```c\n([\s\S]*?)```/.exec(read('README.md')) ?? [];
+    const pins = 'int uart_has_byte(void) { return 0; }\nuint8_t uart_byte(void) { return 0; }\n';
+    const sink = 'void uart_send(const uint8_t *bytes, size_t n) { (void)bytes; (void)n; }\n';
+    const sources = { ...kitSources(), 'first.c': text, 'pins.c': `#include "phantom_link.h"\n${pins}${sink}` };
+    await compileToWasm('first-program', sources, [...inKit, 'first.c', 'pins.c']);
+  });
+});
 
 describe('build files of the kit', () => {
   it('name the same sources, in Makefile, CMake, PlatformIO and Zephyr', () => {

@@ -10,9 +10,14 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, describe, expect, it } from 'vitest';
 import { openTcpLink } from '../../src/links/node-tcp.ts';
-import { blankDrive, blankSense } from '../../src/protocol/codec.ts';
+import { acceptedByHost } from '../../src/protocol/accepted.ts';
+import { blankDrive, blankSense, encodeSense } from '../../src/protocol/codec.ts';
+import { DRIVE, SENSE, SENSE_BOOT, SENSE_HALL_SHIFT, SENSE_IN } from '../../src/protocol/frames.ts';
+import { PAYLOAD_AT } from '../../src/protocol/packet.ts';
+import { StreamReceiver, StreamSender } from '../../src/protocol/stream.ts';
 import { compileToWasm, kitSources, STRICT } from '../support/c-build.ts';
 import { KIT_FOLDERS, starterUnits } from '../support/c-starter.ts';
+import { seededInt } from '../support/seeded.ts';
 
 const kit = fileURLToPath(new URL('../../src/board/', import.meta.url));
 const compilers = ['gcc', 'clang'].filter((name) => spawnSync(name, ['--version']).status === 0);
@@ -30,6 +35,39 @@ async function freePort(): Promise<number> {
   await new Promise((resolve) => server.close(resolve));
   return port;
 }
+
+const SANITIZERS = ['-O1', '-g', '-fsanitize=address,undefined,float-cast-overflow', '-fno-sanitize-recover=all'];
+
+/** Sense frames of which some hold what no pin reads, and some are damaged; a boot now and then. */
+function wildFrames(count: number): Uint8Array {
+  const draw = seededInt(2024);
+  const sender = new StreamSender(64);
+  const parts: Uint8Array[] = [];
+  let tick = 0xffff_f000;
+  for (let k = 0; k < count; k++) {
+    tick = (tick + (draw(50) === 0 ? draw(2 ** 32) : 1)) >>> 0;
+    const flags = ((1 + draw(6)) << SENSE_HALL_SHIFT) | SENSE_IN | (draw(500) === 0 ? SENSE_BOOT : 0);
+    const near = () => 2048 + draw(200) - 100;
+    const sense = {
+      ...blankSense(),
+      tick,
+      flags,
+      ia: near(),
+      ib: near(),
+      ic: near(),
+      link: 2000,
+      trigger: 3000,
+      hallAge: draw(5000),
+    };
+    if (draw(300) === 0)
+      for (const key of WILD) if (draw(4) === 0) sense[key] = draw(3) === 0 ? 0xffff * draw(2) : draw(0x10000);
+    const frame = sender.wrap(SENSE.id, encodeSense(sense, sender.packet, PAYLOAD_AT)).slice();
+    if (draw(4) === 0) frame[draw(frame.length)] ^= 1 << draw(8);
+    parts.push(draw(40) === 0 ? frame.subarray(0, draw(frame.length)) : frame);
+  }
+  return new Uint8Array(Buffer.concat(parts));
+}
+const WILD = ['flags', 'ia', 'ib', 'ic', 'link', 'trigger', 'hallAge'] as const;
 
 /** Connects as soon as the program listens. */
 async function reach(place: string) {
@@ -76,6 +114,26 @@ describe('kit with strict compilers', () => {
           expect(drive.tick).toBe(tick);
         }
         await link.close();
+      }
+    });
+
+    it(`${compiler} with sanitizers: both controllers take wild readings and damaged frames without a word`, () => {
+      const program = join(folder, `checked-${compiler}`);
+      const units = starterUnits(kitSources());
+      const args = ['-I.', ...KIT_FOLDERS, ...STRICT, ...SANITIZERS, '-o', program, ...units];
+      const built = spawnSync(compiler, args, { cwd: kit });
+      expect(`${built.status} ${built.stderr}`).toBe('0 ');
+      const input = wildFrames(20_000);
+      for (const kind of [[], ['--foc']]) {
+        const { status, stdout, stderr } = spawnSync(program, kind, { input, maxBuffer: 2 ** 26 });
+        expect(`${status} ${stderr}`).toBe('0 ');
+        let driving = 0;
+        const receiver = new StreamReceiver(acceptedByHost(), (id, bytes) => {
+          if (id === DRIVE.id && bytes[PAYLOAD_AT + 4] !== 0) driving++;
+        });
+        receiver.push(new Uint8Array(stdout));
+        // Offsets take 128 ticks of some 500 from boot to boot; trips end some of the rest.
+        expect(driving).toBeGreaterThan(20_000 / 10);
       }
     });
   }

@@ -117,7 +117,7 @@ static void current_loops(foc *c, float theta)
     c->speed.full = free_q_V != q_V;
 
     /* What was not made counts against the integral as an error does, so it settles where the voltage just ends. */
-    const float part = c->guard.elapsed_s / s->integral_s;
+    const float part = c->guard.loop_s / s->integral_s;
     c->integral_d_V += part * (kp_d * error_d - (free_d_V - d_V));
     c->integral_q_V += part * (kp_q * error_q - (free_q_V - q_V));
 }

@@ -5,6 +5,7 @@
 #define OFFSET_MOST_COUNTS (0.05f * BOARD_RANGE_COUNTS) /* more is a broken amplifier, not an offset */
 #define TRIGGER_LEAST 0.03f       /* below it the trigger counts as released */
 #define TRIGGER_BEYOND 0.05f      /* of its travel, to either side: further out is a cut wire, not a finger */
+#define LOOP_TICKS 8.0f
 #define OVER_WINDOW_S 0.01f
 #define OVER_HITS 3u
 #define HALL_TICKS 2u             /* impossible codes in a row that pass as an edge race */
@@ -33,6 +34,7 @@ void guard_read(motor_guard *g, const phantom_sense *sense)
     }
     /* A tick that got lost still took its time; the difference is right across the wrap of the counter. */
     g->elapsed_s = (float)(sense->tick - g->last_tick) * TICK_S;
+    g->loop_s = g->elapsed_s < LOOP_TICKS * TICK_S ? g->elapsed_s : LOOP_TICKS * TICK_S;
     g->last_tick = sense->tick;
     hall_speed_update(&g->hall, code, (float)sense->hall_age / PHANTOM_HALL_AGE_COUNTS_PER_S, g->elapsed_s);
     for (int leg = 0; leg < 3; leg++) {

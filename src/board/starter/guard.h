@@ -40,6 +40,7 @@ typedef struct motor_guard {
     float trigger;           /* 0 released to 1 pulled fully */
     uint8_t trigger_valid;   /* 0 while its reading is one that no finger gives */
     float elapsed_s;         /* [s] since the tick before */
+    float loop_s;            /* [s] the same for integrals: no more than 8 ticks, which they take without ringing */
     uint8_t state;           /* PHANTOM_STATE_... */
     uint8_t trip;            /* PHANTOM_TRIP_... */
     int8_t direction;        /* 1 In, -1 Out, 0 none taken yet. */
@@ -67,10 +68,10 @@ int guard_allows(motor_guard *g, const phantom_sense *sense);
 /* Speed of the motor shaft [rad/s], positive towards rising angle. */
 float guard_speed_rad_s(const motor_guard *g);
 
-/* value, or the nearer of lo and hi when it lies outside. Precondition: lo <= hi. */
+/* value, or the nearer of lo and hi when it lies outside; lo for what is no number. Precondition: lo <= hi. */
 static inline float clampf(float value, float lo, float hi)
 {
-    if (value < lo) return lo;
+    if (!(value > lo)) return lo;
     return value > hi ? hi : value;
 }
 

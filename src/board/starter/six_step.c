@@ -84,7 +84,7 @@ static float duty_for(six_step *c)
     const float most_V = DUTY_MOST * link_V;
     const float free_V = emf_V + kp * error + c->current_integral_V;
     if (!(free_V >= most_V && error > 0.0f) && !(free_V <= 0.0f && error < 0.0f)) {
-        c->current_integral_V += kp / ti_s * error * c->guard.elapsed_s;
+        c->current_integral_V += kp / ti_s * error * c->guard.loop_s;
     }
     c->current_integral_V = clampf(c->current_integral_V, -most_V, most_V);
     c->speed.full = free_V >= most_V;

@@ -27,7 +27,7 @@ void speed_loop_step(speed_loop *l, const speed_settings *s, motor_guard *g)
     const float limit_A = g->state == PHANTOM_STATE_STALLED ? s->hold_current_A : s->current_limit_A;
     const float target = g->trigger * s->top_speed_rad_s;
 
-    float r = l->reference_rad_s + s->top_speed_rad_s / s->ramp_s * g->elapsed_s;
+    float r = l->reference_rad_s + s->top_speed_rad_s / s->ramp_s * g->loop_s;
     r = clampf(r, 0.0f, target);
     l->reference_rad_s = clampf(r, 0.0f, (w > 0.0f ? w : 0.0f) + LEAD_RAD_S);
 
@@ -35,7 +35,7 @@ void speed_loop_step(speed_loop *l, const speed_settings *s, motor_guard *g)
     const float error = l->reference_rad_s - w;
     const float free_A = kp * error + l->integral_A;
     if (!((free_A >= limit_A || l->full) && error > 0.0f) && !(free_A <= 0.0f && error < 0.0f)) {
-        l->integral_A += kp * 0.25f * SPEED_LOOP_RAD_S * error * g->elapsed_s;
+        l->integral_A += kp * 0.25f * SPEED_LOOP_RAD_S * error * g->loop_s;
     }
     l->integral_A = clampf(l->integral_A, 0.0f, limit_A);
     l->wanted_A = clampf(kp * error + l->integral_A, 0.0f, limit_A);
