@@ -11,8 +11,8 @@ import { NODE_CLOCK } from './node-clock.ts';
 import { asSetUp, refuseMisfit, type Tie } from './node-couple.ts';
 
 /**
- * Throws SetUpError when the board cannot be reached, speaks another protocol or does not offer rate-split, and
- * LinkLostError when it was lost before its Hello.
+ * Throws SetUpError when the board cannot be reached, speaks another protocol or does not offer rate-split, or when its line
+ * is too slow for the rate, and LinkLostError when it was lost before its Hello.
  */
 export async function coupleRateSplit(
   choice: ControllerChoice,
@@ -21,7 +21,7 @@ export async function coupleRateSplit(
 ): Promise<Tie> {
   const link = await open(choice);
   try {
-    const found = rateSplitMisfits(link.hello);
+    const found = rateSplitMisfits(link.hello, rate_Hz, link.baud);
     if (found.length > 0) link.refuse(REFUSE_MISFIT, found[0]);
     refuseMisfit(choice, found);
     const bench = new RateSplitBench({ drill, seed, rate_Hz, link, clock: NODE_CLOCK });

@@ -1,9 +1,14 @@
 /** Can a board be tied in rate-split? Asked once, from its Hello. Scales of converters play no part: values travel in SI. */
+import { rateSplitProblem } from '../links/line-budget.ts';
 import { PROTOCOL_VERSION } from '../protocol/frames.ts';
 import type { Hello } from '../protocol/hello.ts';
 
-/** What does not fit, one sentence each; empty when the board may run. */
-export function rateSplitMisfits(hello: Hello): string[] {
+/**
+ * What does not fit, one sentence each; empty when the board may run.
+ *
+ * @param baud rate of the line; left out when the link has none
+ */
+export function rateSplitMisfits(hello: Hello, rate_Hz: number, baud?: number): string[] {
   const found: string[] = [];
   if (hello.version !== PROTOCOL_VERSION) {
     found.push(`protocol version: the controller says ${hello.version}, this program speaks ${PROTOCOL_VERSION}`);
@@ -13,5 +18,7 @@ export function rateSplitMisfits(hello: Hello): string[] {
       'rate-split: the board does not offer it (Hello.rateSplit is not true); allowed is --coupling lock-step',
     );
   }
+  const crowded = baud === undefined ? undefined : rateSplitProblem({ baud, watchCount: hello.watch.length }, rate_Hz);
+  if (crowded !== undefined) found.push(crowded);
   return found;
 }
