@@ -40,7 +40,8 @@ int phantom_board_hello(phantom_board *b)
     uint8_t *payload = payload_room(b, PHANTOM_HELLO_MOST);
     const size_t size = phantom_hello_encode(b->hello, payload, PHANTOM_HELLO_MOST);
     if (size == 0u) {
-        phantom_board_note(b, PHANTOM_NOTE_FAILURE, "Hello does not fit: raise PHANTOM_HELLO_MOST or shorten its texts");
+        phantom_board_note(b, PHANTOM_NOTE_FAILURE,
+                           "Hello does not fit: raise PHANTOM_HELLO_MOST or shorten its texts");
         return 0;
     }
     send_frame(b, PHANTOM_HELLO_ID, payload, size);
@@ -115,7 +116,8 @@ static void on_refuse(phantom_board *b, const phantom_receiver *r)
 static void on_power(phantom_board *b, const phantom_receiver *r)
 {
     phantom_power power;
-    if (phantom_power_decode(&power, r->payload, r->payload_size)) set_supply(b, (power.levels & PHANTOM_POWER_ON) != 0);
+    if (!phantom_power_decode(&power, r->payload, r->payload_size)) return;
+    set_supply(b, (power.levels & PHANTOM_POWER_ON) != 0);
 }
 
 static void on_beat(phantom_board *b, const phantom_receiver *r)

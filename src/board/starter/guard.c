@@ -100,7 +100,9 @@ static int is_slow(const motor_guard *g)
 /* Takes the switch when the motor is slow. Returns 1 when the direction in force is the one that is asked for. */
 static int take_direction(motor_guard *g, const phantom_sense *sense)
 {
-    const int8_t asked = (int8_t)((sense->flags & PHANTOM_SENSE_IN ? 1 : 0) - (sense->flags & PHANTOM_SENSE_OUT ? 1 : 0));
+    const int in = (sense->flags & PHANTOM_SENSE_IN) != 0;
+    const int out = (sense->flags & PHANTOM_SENSE_OUT) != 0;
+    const int8_t asked = (int8_t)(in - out);
     if (asked == 0) return 0;
     if (asked != g->direction && is_slow(g)) g->direction = asked;
     return asked == g->direction;
