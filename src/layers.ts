@@ -14,7 +14,15 @@ export const LAYERS: Readonly<Record<string, readonly string[]>> = {
   'src/control': ['src/units', 'src/protocol'],
   'src/links': ['src/units', 'src/protocol'],
   'src/examine': ['src/units', 'src/signals.ts', 'src/protocol', 'src/links'],
-  'src/scenario': ['src/units', 'src/signals.ts', 'src/protocol', 'src/plant', 'src/sensing', 'src/faults', 'src/control'],
+  'src/scenario': [
+    'src/units',
+    'src/signals.ts',
+    'src/protocol',
+    'src/plant',
+    'src/sensing',
+    'src/faults',
+    'src/control',
+  ],
   'src/runner': [
     'src/units',
     'src/signals.ts',
@@ -37,7 +45,7 @@ export const LAYERS: Readonly<Record<string, readonly string[]>> = {
     'src/scenario',
     'src/runner',
   ],
-  components: ['src/units', 'src/signals.ts', 'worker'],
+  components: ['src/units', 'src/signals.ts', 'src/links', 'worker'],
   'src/cli': [
     'src/units',
     'src/signals.ts',

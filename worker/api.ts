@@ -2,6 +2,7 @@
 
 import type { LossCause } from '../src/links/link.ts';
 import type { DrillSheet } from '../src/plant/describe/sheet.ts';
+import type { Hello } from '../src/protocol/hello.ts';
 import type { RunVerdict } from '../src/runner/play.ts';
 import type { Scenario } from '../src/scenario/scenario.ts';
 
@@ -45,6 +46,7 @@ export interface BoardSaid {
   readonly name: string;
   readonly uid: string;
   readonly firmware: string;
+  /** Version of the protocol. */ readonly version: number;
   readonly updates: number;
   readonly shunts: string;
   readonly halls: boolean;
@@ -52,14 +54,23 @@ export interface BoardSaid {
   readonly virtualTick: boolean;
 }
 
-/**
- * Where a board is: behind a WebSocket, behind the bridge whose page has this address, or behind a port that the page opened
- * and whose bytes it passes on.
- */
+/** Where a board is: behind a WebSocket, behind the bridge whose page has this address, or on a serial port. */
 export type BoardPlace =
   | { readonly kind: 'socket'; readonly address: string }
   | { readonly kind: 'bridge'; readonly page: string }
-  | { readonly kind: 'pipe'; readonly name: string };
+  | SerialPlace;
+
+/** A serial port that the person chose in the window. */
+export interface SerialPlace {
+  readonly kind: 'serial';
+  /** How it is named in messages. */ readonly name: string;
+  /** Rate of the line [Bd]. */ readonly baud: number;
+  /** What the browser says about the port, by which the worker finds it again. */
+  readonly like: { readonly usbVendorId?: number; readonly usbProductId?: number };
+}
+
+/** Which board, by what it says about itself. */
+export type Wanted = Pick<Hello, 'board' | 'uid' | 'firmware' | 'version'>;
 
 /** Why a board does not drive: nothing was run. */
 export interface Refused {
@@ -120,9 +131,10 @@ export interface DrillApi {
    * Opens a board and puts it on a bench at time 0, at rest and not armed. What was on the bench stays there when the board is
    * refused.
    *
-   * @param bytes of a place of kind 'pipe'
+   * @param lent over which the window lends a serial port, should the worker not find it by itself
+   * @param wanted nobody but this board, looked for until it answers or the attempt is given up
    */
-  connect(drill: string, place: BoardPlace, seed: number, bytes?: MessagePort): Promise<Joined>;
+  connect(drill: string, place: BoardPlace, seed: number, lent?: MessagePort, wanted?: Wanted): Promise<Joined>;
   /** Lets the trigger reach the board, or keeps it from it. */
   arm(on: boolean): void;
   /** Ends the link, or gives up opening one. All legs open, the drill coasts. */

@@ -76,12 +76,12 @@ export function infoOf(made: MadeBench, controller: string): BenchInfo {
     screw: { pitch_m: screw.pitch_m, seat_m: screw.seat_m },
   };
   if (made.coupling === 'in-process') return { ...info, stateText: STATE_TEXT, tripText: TRIP_TEXT };
-  const { board: name, uid, firmware, updates, shunts, halls, virtualTick } = hello;
+  const { board: name, uid, firmware, version, updates, shunts, halls, virtualTick } = hello;
   return {
     ...info,
     stateText: common(STATE_TEXT),
     tripText: common(TRIP_TEXT),
-    board: { place: made.held.name, name, uid, firmware, updates, shunts, halls, virtualTick },
+    board: { place: made.held.name, name, uid, firmware, version, updates, shunts, halls, virtualTick },
   };
 }
 

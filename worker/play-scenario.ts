@@ -6,7 +6,7 @@ import type { Scenario } from '../src/scenario/scenario.ts';
 import { boardFor } from '../src/sensing/board.ts';
 import type { Played } from './api.ts';
 import { controllerNamed, drillNamed } from './named.ts';
-import { openBoard } from './open-board.ts';
+import { admit, introduce } from './open-board.ts';
 
 /**
  * Plays a scenario as the command line does: with its built-in controller at full speed, or with a board in lock-step.
@@ -21,7 +21,7 @@ export async function playScenario(scenario: Scenario, address?: string): Promis
   if (address === undefined) {
     return outcome(scenario, new Bench({ ...options, controller: controllerNamed(scenario.controller, drill, board) }));
   }
-  const opened = await openBoard(await webSocketWire(address), drill, board);
+  const opened = await admit(await introduce(await webSocketWire(address)), drill, board);
   if (!opened.ok) throw new Error(opened.lines.join(' '));
   try {
     return await outcome(scenario, new LockStepBench({ ...options, link: opened.link }));

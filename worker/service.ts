@@ -52,7 +52,7 @@ export class DrillService {
   private sent_ms = 0;
 
   constructor() {
-    this.hop.port1.onmessage = () => this.turn();
+    this.hop.port1.onmessage = () => (this.walk ? this.send() : this.turn());
     for (let k = 0; k < BLOCKS; k++) this.free.push(new ArrayBuffer(BLOCK_BYTES));
   }
 
@@ -67,9 +67,9 @@ export class DrillService {
         this.put(made);
         return infoOf(made, controller);
       },
-      connect: async (drill, place, seed, bytes) => {
+      connect: async (drill, place, seed, lent, wanted) => {
         const params = drillNamed(drill);
-        const opened = await this.joining.open(place, params, bytes);
+        const opened = await this.joining.open({ place, lent, wanted }, params);
         if (!opened.ok) return opened;
         const made = makeBoardBench(drill, opened.link, seed);
         this.put(made);
@@ -195,6 +195,7 @@ export class DrillService {
     this.made.held.held = true;
     this.made.bench.plant.hands.set('grip', 0);
     this.send();
+    if (this.walk) this.hop.port2.postMessage(0); // the tick that waited ends now; its sample follows
   }
 
   /** The finger leaves the trigger at once. */

@@ -1,14 +1,18 @@
 import { html, LitElement, nothing } from 'lit';
+import { CHOOSER_HELP, type SerialHub } from '../../src/links/web-serial-ask.ts';
 import type { LinkNews } from '../../worker/api.ts';
 import type { Driver, Place } from '../session/driver.ts';
-import { socketPlace } from '../session/places.ts';
+import { chooseSerial, serialPorts, socketPlace } from '../session/places.ts';
 import type { Session } from '../session/session.ts';
 import { shared } from '../style/shared.ts';
 import { controllerStyles } from './controller-sheet.styles.ts';
-import { builtInName, CAUTION, countsOf, reading, share, short, standing } from './words.ts';
+import { builtInName, CAUTION, capital, countsOf, reading, sentence, share, short, standing } from './words.ts';
 
 /** An address to begin with; the port is the one of the examples. */
 const FIRST_ADDRESS = 'ws://127.0.0.1:5301/';
+/** Rates of a serial line [Bd]; a board on USB of its own takes any. */
+const BAUDS = [115_200, 230_400, 460_800, 921_600, 1_000_000, 2_000_000, 3_000_000];
+const FIRST_BAUD = 921_600;
 /** Figures renew this often [ms]. */
 const RENEW_MS = 200;
 const LEVELS = ['', 'Warning: ', 'Failure: '];
@@ -28,6 +32,8 @@ export class ControllerSheet extends LitElement {
     bridge: { attribute: false },
     asking: { state: true },
     address: { state: true },
+    baud: { state: true },
+    unchosen: { state: true },
   };
   declare session: Session;
   declare driver: Driver;
@@ -35,6 +41,9 @@ export class ControllerSheet extends LitElement {
   /** The board that the bridge offers, which brought the page here. */ declare bridge: Place | undefined;
   /** Arming was asked for once. */ declare private asking: boolean;
   declare private address: string;
+  declare private baud: number;
+  /** Why no port was chosen. */ declare private unchosen: string;
+  private readonly serial: SerialHub | string = serialPorts();
   private renewal: ReturnType<typeof setInterval> | undefined;
   private readonly changed = (): void => {
     this.asking = false;
@@ -47,6 +56,8 @@ export class ControllerSheet extends LitElement {
     this.bridge = undefined;
     this.asking = false;
     this.address = FIRST_ADDRESS;
+    this.baud = FIRST_BAUD;
+    this.unchosen = '';
   }
 
   override connectedCallback(): void {
@@ -161,8 +172,41 @@ export class ControllerSheet extends LitElement {
           <button class="key" ?disabled=${opening} @click=${this.connect}>Connect</button>
         </div>
       </div>
+      <div class="way">
+        <h3>A board on a serial port</h3>
+        ${typeof this.serial === 'string' ? html`<p>${sentence(this.serial)}</p>` : this.serialWay(this.serial, opening)}
+      </div>
     `;
   }
+
+  private serialWay(hub: SerialHub, opening: boolean) {
+    return html`
+      <label for="baud">Rate of the line, both sides the same</label>
+      <div class="row">
+        <select id="baud" @change=${this.rated}>${BAUDS.map((baud) => html`<option value=${baud} ?selected=${baud === this.baud}>${baud} Bd</option>`)}</select>
+        <button class="key" ?disabled=${opening} @click=${() => this.choose(hub)}>Choose a port and connect</button>
+      </div>
+      ${this.unchosen === '' ? nothing : html`<p class="unchosen">${this.unchosen}</p>`}
+      <details><summary>The port is not in the list</summary>${CHOOSER_HELP.map((line) => html`<p>${line}</p>`)}</details>
+    `;
+  }
+
+  /** Choosing comes first: the browser grants it only in the very handler of the click. */
+  private choose(hub: SerialHub): void {
+    chooseSerial(hub, () => this.baud).then(
+      (place) => {
+        this.unchosen = place ? '' : 'No port was chosen.';
+        if (place) void this.driver.connect(place);
+      },
+      (error: Error) => {
+        this.unchosen = sentence(error.message);
+      },
+    );
+  }
+
+  private readonly rated = (e: Event): void => {
+    this.baud = Number((e.target as HTMLSelectElement).value);
+  };
 
   private bridged(place: Place, opening: boolean) {
     const joined = this.driver.place === place && this.session.info.board && !this.session.news?.loss;
@@ -182,8 +226,6 @@ export class ControllerSheet extends LitElement {
     void this.driver.connect(socketPlace(this.address.trim()));
   };
 }
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 function said(board: NonNullable<Session['info']['board']>) {
   const rows = [

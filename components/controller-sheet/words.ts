@@ -43,7 +43,7 @@ export function standing(session: Session, driver: Driver): Saying {
   const { info, news, record } = session;
   if (driver.stage === 'opening') {
     const place = driver.place?.name ?? '';
-    const wait = session.waitsFor === '' ? [] : [`It waits for you: ${session.waitsFor}.`];
+    const wait = session.waitsFor === '' ? [] : [sentence(capital(session.waitsFor))];
     return { title: 'No answer yet', lines: [`Waiting for ${place || 'the controller'}.`, ...wait] };
   }
   if (driver.refusal) {
@@ -145,7 +145,8 @@ export function countsOf(news: LinkNews): readonly Count[] {
   ];
 }
 
-const sentence = (text: string): string => (/[.!?]$/.test(text) ? text : `${text}.`);
+export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+export const sentence = (text: string): string => (/[.!?]$/.test(text) ? text : `${text}.`);
 
 /** A time with the digits that matter: µs, ms or s. */
 export function short(time_s: number): string {

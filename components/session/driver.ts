@@ -2,14 +2,18 @@
  * Who drives: a built-in controller, or a board that is reached, refused, lost, reached again. Lives as long as the page,
  * whether its sheet is open or not.
  */
-import type { BoardSaid, Joined, Refused } from '../../worker/api.ts';
+import type { BoardSaid, Joined, Refused, Wanted } from '../../worker/api.ts';
 import type { Session } from './session.ts';
 
 /** Where a board is. */
 export interface Place {
   /** As it is shown. */ readonly name: string;
-  /** Opens it; called again to connect again. Rejects with the reason when it cannot be opened. */
-  join(session: Session): Promise<Joined>;
+  /**
+   * Opens it; called again to connect again. Rejects with the reason when it cannot be opened.
+   *
+   * @param wanted nobody but this board, looked for until it answers
+   */
+  join(session: Session, wanted?: Wanted): Promise<Joined>;
 }
 
 export type Stage = 'settled' | 'opening' | 'refused';
@@ -41,12 +45,12 @@ export class Driver extends EventTarget {
   }
 
   /** Opens a board. A second call ends an attempt that is under way. */
-  async connect(place: Place): Promise<void> {
+  async connect(place: Place, wanted?: Wanted): Promise<void> {
     const before = this.session.info.board ?? this.before;
     const mine = this.begin(place);
     let joined: Joined;
     try {
-      joined = await place.join(this.session);
+      joined = await place.join(this.session, wanted);
     } catch (error) {
       joined = { ok: false, why: 'set-up', lines: [words(error)] };
     }
@@ -57,9 +61,10 @@ export class Driver extends EventTarget {
     this.end(mine, joined.ok ? undefined : joined);
   }
 
-  /** Opens the last board again. */
+  /** Looks for the last board, and no other, until it answers or is given up. */
   async again(): Promise<void> {
-    if (this.place) await this.connect(this.place);
+    const { place, before } = this;
+    if (place) await this.connect(place, before && { ...before, board: before.name });
   }
 
   /** Ends the link, or gives up opening one. */

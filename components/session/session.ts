@@ -3,7 +3,7 @@
  * that the slider, the keys and the opening demonstration move the same ones.
  */
 import { type Remote, transfer, wrap } from 'comlink';
-import type { BenchInfo, BoardPlace, DrillApi, Hands, Joined, LinkNews } from '../../worker/api.ts';
+import type { BenchInfo, BoardPlace, DrillApi, Hands, Joined, LinkNews, Wanted } from '../../worker/api.ts';
 import { blockViews } from '../../worker/block.ts';
 import { RunRecord } from './run-record.ts';
 
@@ -16,6 +16,12 @@ export interface HandsHeld {
   gear: number;
   meets: number;
   grip_Nm: number;
+}
+
+/** How a board is joined. */
+export interface Joining {
+  /** Over which a serial port is lent to the worker. */ readonly lent?: MessagePort;
+  /** Nobody but this board. */ readonly wanted?: Wanted | undefined;
 }
 
 export const DRILL = 'bench-18';
@@ -76,10 +82,9 @@ export class Session extends EventTarget {
   }
 
   /** Puts a board on a fresh bench, not armed; what was there stays when the board is refused. */
-  async connect(place: BoardPlace, bytes?: MessagePort): Promise<Joined> {
-    const joined = await (bytes
-      ? this.api.connect(DRILL, place, 1, transfer(bytes, [bytes]))
-      : this.api.connect(DRILL, place, 1));
+  async connect(place: BoardPlace, { lent, wanted }: Joining = {}): Promise<Joined> {
+    const port = lent && transfer(lent, [lent]);
+    const joined = await this.api.connect(DRILL, place, 1, port, wanted);
     if (joined.ok) this.take(joined.info);
     return joined;
   }
