@@ -59,7 +59,8 @@ static phantom_receiver receiver;
 static phantom_board board;
 static int messages;
 static uint32_t fault;
-static unsigned long long bytes, sent, lost, most_lost, lost_untouched, shaped, false_shaped, false_other, put_bytes, decoded;
+static unsigned long long bytes, sent, lost, most_lost, lost_untouched, shaped, false_shaped, false_flipped;
+static unsigned long long false_other, put_bytes, decoded;
 
 static void take(void)
 {
@@ -70,6 +71,7 @@ static void take(void)
         return;
     }
     if (fault == SHAPED) false_shaped++;
+    else if (fault == FLIPPED) false_flipped++;
     else false_other++;
 }
 
@@ -127,9 +129,14 @@ static size_t damaged(size_t from, size_t to, size_t a, size_t b)
     size_t end = fault == DOUBLED ? b - from : a - from;
     size_t rest = fault == DOUBLED || fault == INSERTED ? a : b;
     memcpy(bad, good + from, end);
-    for (size_t k = a; k < b; k++) {
-        if (fault == FLIPPED) bad[end++] = (uint8_t)(good[k] ^ (k == a || draw(2) == 0 ? 1u << draw(8) : 0u));
-        if (fault == OVERWRITTEN || fault == INSERTED) bad[end++] = (uint8_t)(draw(8) == 0 ? 0u : draw(256));
+    if (fault == FLIPPED) {
+        memcpy(bad + end, good + a, b - a);
+        for (uint32_t n = 1u + draw(3); n > 0; n--) bad[end + draw((uint32_t)(b - a))] ^= (uint8_t)(1u << draw(8));
+        end += b - a;
+    }
+    if (fault == OVERWRITTEN || fault == INSERTED) {
+        /* on a stream with more delimiters than chance has */
+        for (size_t k = a; k < b; k++) bad[end++] = (uint8_t)(!messages && draw(8) == 0 ? 0u : draw(256));
     }
     memcpy(bad + end, good + rest, to - rest);
     return end + to - rest;
@@ -265,13 +272,14 @@ static void run(unsigned long sequences, int as_messages)
     phantom_receiver_init(&receiver);
     phantom_board_init(&board, &hello, on_put, NULL, on_tick, NULL);
     board.messages = (uint8_t)as_messages;
-    bytes = sent = lost = most_lost = lost_untouched = shaped = false_shaped = false_other = 0;
+    bytes = sent = lost = most_lost = lost_untouched = shaped = false_shaped = false_flipped = false_other = 0;
     for (unsigned long k = 0; k < sequences; k++) sequence((uint32_t)(k % FAULTS));
     const unsigned long long dropped =
-        (unsigned long long)receiver.bad_crc + receiver.wrong_length + receiver.unknown_id + false_other;
+        (unsigned long long)receiver.bad_crc + receiver.wrong_length + receiver.unknown_id + false_other + false_flipped;
     printf("messages %d\nsequences %lu\nbytes %llu\nsent %llu\nlost %llu\n", messages, sequences, bytes, sent, lost);
     printf("mostLost %llu\nlostUntouched %llu\nshaped %llu\n", most_lost, lost_untouched, shaped);
-    printf("falseShaped %llu\nfalseOther %llu\ncandidates %llu\n", false_shaped, false_other, dropped);
+    printf("falseShaped %llu\nfalseFlipped %llu\n", false_shaped, false_flipped);
+    printf("falseOther %llu\ncandidates %llu\n", false_other, dropped);
     printf("tooLong %lu\nbadCobs %lu\n", (unsigned long)receiver.too_long, (unsigned long)receiver.bad_cobs);
     /* The board has a receiver of its own, which saw the same. */
     printf("boardDiffers %d\n", board.receiver.packets != receiver.packets || board.receiver.bad_crc != receiver.bad_crc);

@@ -41,8 +41,8 @@ export function fuzzAll(sequences: number, seed: number): NamedFigures[] {
 export const PASS = 2 ** -16;
 
 /** Packets that came to the checksum and were never sent; an upper count of what could pass it. */
-export function candidates({ drops, falseOther, falseShaped }: FuzzFigures): number {
-  return drops.badCrc + drops.wrongLength + drops.unknownId + falseOther + falseShaped;
+export function candidates({ drops, falseOther, falseFlipped, falseShaped }: FuzzFigures): number {
+  return drops.badCrc + drops.wrongLength + drops.unknownId + falseOther + falseFlipped + falseShaped;
 }
 
 /**

@@ -27,8 +27,9 @@ export interface FuzzFigures {
   /** Most of them that one short fault has cost. */ mostLost: number;
   /** Frames that did not arrive though no fault had touched them. */ lostUntouched: number;
   /** Packets with a checksum of chance, known id and right length. */ shaped: number;
-  /** Frames delivered that were never sent: of those, and of all other sequences. */
+  /** Frames delivered that were never sent: of those, of one to three flipped bits, and of all other sequences. */
   falseShaped: number;
+  falseFlipped: number;
   falseOther: number;
   drops: Readonly<Drops>;
 }
@@ -61,6 +62,7 @@ class FuzzRun {
     lostUntouched: 0,
     shaped: 0,
     falseShaped: 0,
+    falseFlipped: 0,
     falseOther: 0,
   };
   private readonly traffic: Traffic;
@@ -139,9 +141,12 @@ class FuzzRun {
     bad.set(good.subarray(from, a));
     let end = a - from;
     if (fault === 'flipped') {
-      for (let k = a; k < b; k++) bad[end++] = good[k] ^ (k === a || draw(2) === 0 ? 1 << draw(8) : 0);
+      bad.set(good.subarray(a, b), end);
+      for (let n = 1 + draw(3); n > 0; n--) bad[end + draw(b - a)] ^= 1 << draw(8);
+      end += b - a;
     } else if (fault === 'overwritten' || fault === 'inserted') {
-      for (let k = a; k < b; k++) bad[end++] = draw(8) === 0 ? 0 : draw(256);
+      // On a stream with more delimiters than chance has.
+      for (let k = a; k < b; k++) bad[end++] = !this.messages && draw(8) === 0 ? 0 : draw(256);
     }
     const rest = fault === 'inserted' ? a : b;
     bad.set(good.subarray(rest, to), end);
@@ -224,6 +229,7 @@ class FuzzRun {
       return;
     }
     if (this.fault === 'shaped') this.figures.falseShaped++;
+    else if (this.fault === 'flipped') this.figures.falseFlipped++;
     else this.figures.falseOther++;
   }
 }

@@ -133,7 +133,7 @@ function checksum(): string[] {
       ['width', 'polynomial', 'start', 'input and output reflected', 'final inversion', 'check of "123456789"'],
       [['16', '0x1021', '0xFFFF', 'no', 'none', check(digits)]],
     ),
-    `Further: \`00 00 00 00\` gives ${check([0, 0, 0, 0])}, \`f2 01 83\` gives ${check([0xf2, 0x01, 0x83])}. Of packets that are nothing but chance one in 65536 passes the checksum; it still has to have a known id and a length that fits it.`,
+    `Further: \`00 00 00 00\` gives ${check([0, 0, 0, 0])}, \`f2 01 83\` gives ${check([0xf2, 0x01, 0x83])}. One, two or three flipped bits in a packet of fixed layout never pass. Of packets that are nothing but chance one in 65536 passes; it still has to have a known id and a length that fits it.`,
   ];
 }
 
