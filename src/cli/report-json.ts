@@ -38,6 +38,7 @@ export function runReport(facts: RunFacts, outcome: Outcome): object {
     counters: outcome.counters,
     faults: outcome.faults,
     link: facts.link ?? null,
+    line: facts.line ?? null,
     cautions: [...cautionsOf(facts, outcome), CAUTION],
     ...(lost ? { lastSamples: lastSamples(outcome) } : {}),
   };

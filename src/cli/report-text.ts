@@ -1,5 +1,6 @@
 /** What the command line prints about a run: one line per check, then how the run was coupled and whether it is valid. */
 import pc from 'picocolors';
+import { lineText } from '../links/line-figures.ts';
 import type { Outcome } from '../runner/play.ts';
 import type { CheckResult } from '../scenario/check.ts';
 import { cautionsOf, type RunFacts } from './run-facts.ts';
@@ -22,6 +23,7 @@ export function runLines(facts: RunFacts, outcome: Outcome): string[] {
     `  ${couplingText(outcome)}: ${digits(outcome.virtual_s)} s virtual in ${digits(facts.wall_s)} s wall, virtual/wall ${digits(wall)}; ` +
       `lost time ${digits(outcome.lostTime_s)} s, late frames ${counters.late}, ${furtherCounts(facts, outcome)}`,
     `  ${energyText(outcome)}; state hash ${outcome.stateHash}`,
+    ...(facts.line ? [`  ${lineText(facts.line, facts.hello.watch.length)}`] : []),
     ...faultLines(outcome),
     ...cautionsOf(facts, outcome).map((text) => `  ${pc.yellow('caution')} ${text}`),
     `  ${verdictText(outcome)}`,

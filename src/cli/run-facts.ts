@@ -1,4 +1,5 @@
 /** What is known about a run beside its outcome: where it came from and who drove it. */
+import type { LineFigures } from '../links/line-figures.ts';
 import type { LinkCounters } from '../links/link.ts';
 import type { RateSplitCounters } from '../links/rate-split.ts';
 import type { Hello } from '../protocol/hello.ts';
@@ -17,6 +18,7 @@ export interface RunFacts {
   readonly board: BoardParams;
   /** Wall time of the run [s]. */ readonly wall_s: number;
   /** Counts of the link, undefined in process. */ readonly link: Readonly<LinkTally> | undefined;
+  /** Rate, round trip and clock of a link, as far as known. */ readonly line?: LineFigures | undefined;
 }
 
 /** What a reader of the result has to know, one sentence each. */

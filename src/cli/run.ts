@@ -2,6 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { performance } from 'node:perf_hooks';
 import { LinkLostError, SetUpError } from '../links/errors.ts';
+import { lineFigures } from '../links/line-figures.ts';
 import { PRESETS } from '../plant/presets/index.ts';
 import { type Outcome, play } from '../runner/play.ts';
 import { loadScenario } from '../scenario/load.ts';
@@ -100,7 +101,16 @@ async function runOne(
         : await couple(choice, options);
     const { outcome, wall_s } = await playTied(scenario, tie, record);
     const { hello } = tie.bench;
-    const facts: RunFacts = { file, scenario, controller, hello, board, wall_s, link: tie.link?.counters };
+    const facts: RunFacts = {
+      file,
+      scenario,
+      controller,
+      hello,
+      board,
+      wall_s,
+      link: tie.link?.counters,
+      line: lineFigures(tie.link),
+    };
     for (const line of runLines(facts, outcome)) say(process.stdout, line);
     return { report: runReport(facts, outcome), verdict: outcome.verdict };
   } catch (error) {

@@ -14,6 +14,9 @@ export class ServedController {
   private readonly drive;
   private readonly sender: Sender;
   private readonly controller: Controller;
+  /** Payload of the Sense before, once there was one. */
+  private readonly before = new Uint8Array(SENSE.bytes);
+  private ticked = false;
   private readonly send: (bytes: Uint8Array) => void;
 
   /**
@@ -25,7 +28,7 @@ export class ServedController {
     this.send = send;
     this.drive = blankDrive(controller.hello.watch.length);
     const onFrame = (id: number, bytes: Uint8Array, length: number) => {
-      if (id === SENSE.id && decodeSense(bytes, this.sense, PAYLOAD_AT, length) === 'ok') this.answer();
+      if (id === SENSE.id && decodeSense(bytes, this.sense, PAYLOAD_AT, length) === 'ok') this.answer(bytes);
       else if (id === GREET.id) this.sayHello();
       else if (id === BEAT.id) this.answerBeat(bytes, length);
     };
@@ -38,10 +41,24 @@ export class ServedController {
     this.send(this.sender.wrapCopy(HELLO_ID, encodeHello(this.controller.hello)));
   }
 
-  private answer(): void {
-    this.controller.tick(this.sense, this.drive);
+  /** A Sense that comes twice is one tick: it is answered again, and the controller's time stands still. */
+  private answer(bytes: Uint8Array): void {
+    if (!this.repeats(bytes)) this.controller.tick(this.sense, this.drive);
     const length = encodeDrive(this.drive, this.sender.packet, PAYLOAD_AT);
     this.send(this.sender.wrap(DRIVE.id, length));
+  }
+
+  /** Whether this is the Sense before once more, byte for byte; keeps it for the next one. */
+  private repeats(bytes: Uint8Array): boolean {
+    const { before } = this;
+    let same = this.ticked;
+    for (let k = 0; k < before.length; k++) {
+      const byte = bytes[PAYLOAD_AT + k];
+      if (before[k] !== byte) same = false;
+      before[k] = byte;
+    }
+    this.ticked = true;
+    return same;
   }
 
   private answerBeat(bytes: Uint8Array, length: number): void {

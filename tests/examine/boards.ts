@@ -43,24 +43,8 @@ export function wireTo(make: (say: Say) => Board, name = 'memory', messages = fa
   };
 }
 
-/** A repeated Sense is answered from what was answered before, as the C kit does. */
-export function repeating(controller: Controller): Controller {
-  let last: Drive | undefined;
-  return {
-    hello: controller.hello,
-    tick(sense, drive) {
-      if (last && last.tick === sense.tick && (sense.flags & 1) === 0) {
-        Object.assign(drive, last);
-        return;
-      }
-      controller.tick(sense, drive);
-      last = { ...drive, watch: drive.watch.slice() };
-    },
-  };
-}
-
 /** The sound controller of these tests: built-in, with Halls and a speed among its watch values. */
-export const sound = (): Controller => repeating(hallSixStep());
+export const sound = (): Controller => hallSixStep();
 
 /** A controller around the sound one that may change what goes in and what comes out. */
 export function around(change: (sense: Sense, drive: Drive, inner: () => void) => void): Controller {

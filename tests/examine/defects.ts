@@ -105,7 +105,7 @@ export const DEFECTS: readonly Defect[] = [
   },
   {
     name: 'takes one read for one frame',
-    mends: ['split'],
+    mends: ['split', 'repeated-frame'],
     make: (say) => {
       const controller = sound();
       return { take: (chunk) => served(controller, say).take(chunk) };
@@ -156,7 +156,7 @@ export const DEFECTS: readonly Defect[] = [
   },
   {
     name: 'checks no checksum',
-    mends: ['flipped'],
+    mends: ['flipped', 'repeated-frame'],
     make: (say) => {
       const board = served(sound(), say);
       const controller = sound();
@@ -291,7 +291,7 @@ export const DEFECTS: readonly Defect[] = [
   },
   {
     name: 'counts frames instead of ticks',
-    mends: ['lost-frame', 'repeated-frame'],
+    mends: ['lost-frame'],
     make: (say) => {
       let count = 0;
       return served(
