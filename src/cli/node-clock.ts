@@ -11,8 +11,6 @@ import type { WallClock } from '../runner/rate-split-pace.ts';
 
 /** What is left to the fine sleep [ms]. */
 const SHORT_MS = 3;
-/** Shorter waits are for making time good: they go by in turns, since a sleeper may have to wait for its processor. */
-const SHORTEST_MS = 0.6;
 const NOBODY_WRITES = new Int32Array(new SharedArrayBuffer(4));
 
 const aTurn = (): Promise<void> => new Promise((resolve) => setImmediate(resolve));
@@ -25,8 +23,9 @@ export const NODE_CLOCK: WallClock = Object.freeze({
     const long_ms = at_ms - performance.now() - SHORT_MS;
     if (long_ms >= 1) await new Promise((resolve) => setTimeout(resolve, long_ms));
     const left_ms = at_ms - performance.now();
-    if (left_ms > SHORTEST_MS) Atomics.wait(NOBODY_WRITES, 0, 0, left_ms);
+    if (left_ms > 0) Atomics.wait(NOBODY_WRITES, 0, 0, left_ms);
     do await aTurn();
     while (performance.now() < at_ms);
   },
+  turn: aTurn,
 });

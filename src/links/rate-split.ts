@@ -44,6 +44,7 @@ export interface RateSplitLink extends BoardLink {
   /** Takes back a Report whose values cannot be, as seen by whoever heard it. */
   refuseReport(): void;
   /** Scenes that may be unanswered. */ credits(): number;
+  /** Scenes that are. */ unanswered(): number;
   /** Why the board is lost, undefined while it is not. */ loss(): LinkLoss | undefined;
 }
 
@@ -111,7 +112,7 @@ export class RateSplitPeer extends Peer {
 
   sendScene(scene: Scene): boolean {
     if (this.lost) return false;
-    if (this.sentTo - this.openFrom + 1 >= this.credits) {
+    if (this.unansweredScenes >= this.credits) {
       this.tally.heldBack++;
       return false;
     }
@@ -149,6 +150,10 @@ export class RateSplitPeer extends Peer {
   /** First number that is neither answered nor given up. */
   private get openFrom(): number {
     return Math.max(this.answeredTo, this.givenUpTo) + 1;
+  }
+
+  get unansweredScenes(): number {
+    return this.sentTo - this.openFrom + 1;
   }
 
   private answer(n: number): void {
@@ -202,6 +207,7 @@ export async function openRateSplit(wire: Wire, times: Partial<LinkTimes> = {}):
     send: (scene: Scene) => peer.sendScene(scene),
     refuseReport: () => peer.refuseReport(),
     credits: () => peer.credits,
+    unanswered: () => peer.unansweredScenes,
     loss: () => peer.loss,
   });
   return { ...link, counters: peer.tally };

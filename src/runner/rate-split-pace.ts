@@ -1,7 +1,7 @@
 /**
  * Beats in wall time, from an absolute clock, so that what one beat is late does not add up. After a hold-up beats follow
- * each other twice as fast until the time is made good, so that the board has time to answer each of them; but for no more
- * than the cap. The rest is lost time, counted in beats.
+ * each other as fast as the board answers, or twice as fast as usual if it does not, until the time is made good; but for no
+ * more than the cap. The rest is lost time, counted in beats.
  */
 
 /** A clock that can be waited for. The runner has none of its own: whoever runs it brings one. */
@@ -9,11 +9,12 @@ export interface WallClock {
   /** Time since any fixed moment [s]. */ now_s(): number;
   /** Resolves at or after a time of this clock, always later than now, so that what has arrived meanwhile is heard. */
   waitUntil(at_s: number): Promise<void>;
+  /** Lets what has arrived be heard, and comes back at once. */ turn(): Promise<void>;
 }
 
 /** Time that is made good at most [s]. */
 export const CATCH_UP_S = 0.05;
-/** Least part of an interval between two beats. */
+/** Part of an interval that a board has for its answer when time is made good. */
 const LEAST_SHARE = 0.5;
 
 export class BeatPacer {
@@ -35,12 +36,18 @@ export class BeatPacer {
     this.beats = 0;
   }
 
-  /** Waits for the next beat; resolves with the beats that are lost because it came too late. */
-  async next(): Promise<number> {
+  /**
+   * Waits for the next beat; resolves with the beats that are lost because it came too late.
+   *
+   * @param answered whether all that was sent has its answer
+   */
+  async next(answered: () => boolean): Promise<number> {
     const { clock, tick_s } = this;
     this.beats++;
     const due_s = this.start_s + this.beats * tick_s;
-    await clock.waitUntil(Math.max(due_s, this.last_s + LEAST_SHARE * tick_s));
+    await clock.waitUntil(due_s);
+    const least_s = this.last_s + LEAST_SHARE * tick_s;
+    while (clock.now_s() < least_s && !answered()) await clock.turn();
     this.last_s = clock.now_s();
     const behind_s = this.last_s - due_s;
     if (behind_s <= CATCH_UP_S) return 0;

@@ -99,7 +99,7 @@ export class RateSplitBench implements Coupled {
     this.noteLoss();
     this.fillScene();
     if (this.lossReason === '' && link.send(this.scene)) counters.asked++;
-    counters.lost += await this.pacer.next();
+    counters.lost += await this.pacer.next(this.answered);
     this.noteLoss();
     this.settle();
     plant.end(this.turn);
@@ -138,6 +138,8 @@ export class RateSplitBench implements Coupled {
     scene.winding = plant.winding_K;
     scene.bridge = plant.bridge_K;
   }
+
+  private readonly answered = (): boolean => this.link.unanswered() === 0;
 
   /** Sums up what comes within a beat; settle() makes means of it. */
   private readonly hear = (report: Report): void => {

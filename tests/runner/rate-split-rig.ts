@@ -8,6 +8,9 @@ import { RateSplitBench, type RateSplitOptions } from '../../src/runner/rate-spl
 import type { WallClock } from '../../src/runner/rate-split-pace.ts';
 import { OPTIONS } from './rig.ts';
 
+/** Time that a look around takes. */
+const TURN_S = 1e-5;
+
 /** Time stands still until somebody waits; what was put down for a moment happens on the way there. */
 export class JumpingClock implements WallClock {
   private now = 100;
@@ -26,6 +29,10 @@ export class JumpingClock implements WallClock {
   /** The machine does something else for a while, `in_s` from now. */
   holdUp(in_s: number, for_s: number): void {
     this.holdUps.push({ at_s: this.now + in_s, for_s });
+  }
+
+  turn(): Promise<void> {
+    return this.waitUntil(this.now + TURN_S);
   }
 
   async waitUntil(at_s: number): Promise<void> {

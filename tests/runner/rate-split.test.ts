@@ -132,16 +132,19 @@ describe('rate-split', () => {
   });
 
   it('makes a short hold-up good and books the rest of a long one as lost time', async () => {
-    const t = await tied(RATE_HZ);
+    // A board that takes a quarter of an interval for its answer.
+    const t = await tied(RATE_HZ, () => [0.25 * TICK_S]);
     const began_s = t.clock.now_s();
     t.clock.holdUp(0.1, 0.8 * CATCH_UP_S);
     await run(t, 60);
-    const because = 'sums of double floats';
-    // Ten beats at half the interval have made 10 ms good of the 40 that beat 50 came too late.
-    expectNear(t.clock.now_s() - began_s, 0.14 + 10 * 0.5 * TICK_S, { abs: 1e-9, because });
+    // Ten beats as fast as it answers have made 15 ms good of the 40 that beat 50 came too late.
+    const turns = 'ten looks around of 0.01 ms, and what is over in the last of each';
+    expectNear(t.clock.now_s() - began_s, 0.14 + 10 * 0.25 * TICK_S, { abs: 2e-4, because: turns });
     await run(t, 40);
+    const because = 'sums of double floats';
     expect(t.bench.counters.lost).toBe(0);
     expectNear(t.clock.now_s() - began_s, 0.2, { abs: 1e-9, because });
+    expect(t.link.counters).toMatchObject({ late: 0, lost: 0, heldBack: 0 });
     t.clock.holdUp(0.1, 0.4);
     await run(t, 200);
     const { lost, ticks } = t.bench.counters;
@@ -149,6 +152,16 @@ describe('rate-split', () => {
     expectNear(lost, (0.4 - CATCH_UP_S) / TICK_S, { abs: 1, because: 'whole beats' });
     expectNear(t.clock.now_s() - began_s, (ticks + lost) * TICK_S, { abs: 1e-9, because });
     expect(t.link.counters.lost).toBe(0);
+  });
+
+  it('gives a slow board half an interval for each beat that is made good', async () => {
+    const t = await tied(RATE_HZ, () => [0.9 * TICK_S]);
+    const began_s = t.clock.now_s();
+    t.clock.holdUp(0.1, 0.02);
+    await run(t, 55);
+    const because = 'five looks around of 0.01 ms each';
+    expectNear(t.clock.now_s() - began_s, 0.12 + 5 * 0.5 * TICK_S, { abs: 1e-4, because });
+    expect(t.link.counters.late).toBeGreaterThan(0);
   });
 
   it('does not pass with lost time', async () => {
