@@ -31,6 +31,8 @@ const BLOCK_MS = 15;
 const WARM_PERIODS = 3000;
 /** Blocks under way between worker and page; more would only age. */
 const BLOCKS = 3;
+/** Periods from Stop until the legs are open: a command is in force from the next update point on. */
+const STOP_TICKS = 2;
 /** Between two news about the controller [ms]; a block goes along when none went since. */
 const NEWS_MS = 200;
 
@@ -38,6 +40,7 @@ export class DrillService {
   private made: MadeBench | undefined;
   private walk: Walk | undefined;
   private armed = true;
+  /** Periods after Stop that are still to be shown. */ private unshown = 0;
   private readonly joining = new Joining(() => this.report());
   private readonly news = new NewsDesk();
   private readonly recorder = new Recorder();
@@ -52,7 +55,7 @@ export class DrillService {
   private sent_ms = 0;
 
   constructor() {
-    this.hop.port1.onmessage = () => (this.walk ? this.send() : this.turn());
+    this.hop.port1.onmessage = () => this.turn();
     for (let k = 0; k < BLOCKS; k++) this.free.push(new ArrayBuffer(BLOCK_BYTES));
   }
 
@@ -142,7 +145,7 @@ export class DrillService {
     if (made.coupling === 'lock-step') {
       this.walk = new Walk(made.bench, this.pacer, {
         before: () => this.finger.move(made.bench.plant),
-        after: () => this.note(made),
+        after: () => this.noteStep(made),
         turn: () => this.sendWhenDue(),
       });
     }
@@ -195,7 +198,7 @@ export class DrillService {
     this.made.held.held = true;
     this.made.bench.plant.hands.set('grip', 0);
     this.send();
-    if (this.walk) this.hop.port2.postMessage(0); // the tick that waited ends now; its sample follows
+    this.unshown = STOP_TICKS;
   }
 
   /** The finger leaves the trigger at once. */
@@ -238,6 +241,12 @@ export class DrillService {
     const told = speedWatch >= 0 && plant.powered && bench.controllerLost === '';
     const boardSpeed_rad_s = told ? bench.drive.watch[speedWatch] * polePairs : Number.NaN;
     this.recorder.note(bench.sample, boardSpeed_rad_s, plant.hands.meets === 'screw');
+  }
+
+  /** Writes one period of a walk down; the one with the legs open after Stop is shown at once, who knows when the next comes. */
+  private noteStep(made: MadeBench): void {
+    this.note(made);
+    if (this.unshown > 0 && --this.unshown === 0) this.send();
   }
 
   private sendWhenDue(): void {

@@ -10,6 +10,9 @@ const SLICE_MS = 4;
 /** Longest turn without letting messages in [ms]. */
 const TURN_MS = 6;
 
+/** Who waited longer than this for an answer has let messages in [ms]. */
+const WAITED_MS = 1;
+
 export interface WalkHooks {
   /** Before each period. */ before(): void;
   /** After each period. */ after(): void;
@@ -76,6 +79,7 @@ export class Walk {
       } else {
         const answer = this.tick();
         if (answer) await answer;
+        if (performance.now() - now_ms > WAITED_MS) begin_ms = performance.now();
         if (!this.ended) pacer.done(period_s); // the pacer may serve another bench by now
       }
     }

@@ -3,7 +3,7 @@ import '../ahead-list/ahead-list.ts';
 import type { AheadFacts } from '../ahead-list/ahead-list.ts';
 import '../controller-sheet/controller-sheet.ts';
 import type { ControllerSheet } from '../controller-sheet/controller-sheet.ts';
-import { lagsPace, lifeWords, standing } from '../controller-sheet/words.ts';
+import { lagsPace, lifeWords } from '../controller-sheet/words.ts';
 import '../drill-sheet/drill-sheet.ts';
 import type { SheetPanel } from '../drill-sheet/drill-sheet.ts';
 import '../drill-view/drill-view.ts';
@@ -26,6 +26,7 @@ import type { DrillSheet } from '../../worker/api.ts';
 import { aheadFacts, headFacts } from './facts.ts';
 import { Keys } from './keys.ts';
 import { lostNotice } from './lost-notice.ts';
+import { Speaker } from './speaker.ts';
 import { pageStyles } from './spindle-page.styles.ts';
 import { legend, NOTHING_AHEAD, REST, WAITING } from './start.ts';
 
@@ -39,11 +40,6 @@ const SLOWER = 3;
 const SLOWER_MS = 2000;
 /** With reduced motion everything is a still that changes this often [ms]. */
 const STILL_MS = 1000;
-
-/** States that are said at once. */
-const URGENT = ['Stopped', 'Tripped', 'Not valid', 'Controller lost'];
-/** Changes of the link are said at most this often [ms]. */
-const SPEAK_MS = 1000;
 
 const CAUTION =
   'Signal-level model. It replaces converter readings and the timer, and proves nothing about the safety of a real tool.';
@@ -92,10 +88,10 @@ export class SpindlePage extends LitElement {
   /** The trigger does not reach the controller. */ declare private locked: boolean;
   /** Why the controller is lost, '' while it is not. */ declare private loss: string;
 
+  /** Resolves when there is a session. */ private ready: Promise<void> | undefined;
   private driver: Driver | undefined;
   private readonly bridge: Place | undefined = bridgePlace();
-  private linkTold = '';
-  private told_ms = 0;
+  private readonly speaker = new Speaker();
   private readonly reduced = matchMedia('(prefers-reduced-motion: reduce)');
   private readonly keys: Keys;
   private readonly sizes = new ResizeObserver(() => this.fit());
@@ -141,7 +137,7 @@ export class SpindlePage extends LitElement {
     super.connectedCallback();
     this.showTheme();
     this.keys.connect();
-    void this.begin();
+    this.ready = this.begin();
   }
 
   override disconnectedCallback(): void {
@@ -221,7 +217,7 @@ export class SpindlePage extends LitElement {
       // Building the page takes the machine for a moment; time starts after it, so that none is lost to it.
       await new Promise((done) => setTimeout(done, SETTLE_MS));
       await session.api.run();
-      if (this.bridge) await this.turnLink();
+      if (this.bridge) void this.turnLink();
       else if (!this.reduced.matches) {
         const depth_m = () => session.record.now[SIGNAL_INDEX.screwDepth];
         this.opening = new Opening(session, depth_m, () => {
@@ -259,8 +255,10 @@ export class SpindlePage extends LitElement {
     this.clock = `${session.record.now[SIGNAL_INDEX.time].toFixed(3)}\u2009s`;
     this.locked = session.locked;
     this.loss = session.news?.loss ?? '';
-    if (before !== this.head.state) this.speak(this.head.state);
-    else this.speakLink(session, now_ms);
+    if (before !== this.head.state) this.speaker.tellState(this.head.state);
+    else if (this.driver) this.speaker.tellLink(session, this.driver, now_ms);
+    this.spoken = this.speaker.spoken;
+    this.urgent = this.speaker.urgent;
     if (session.record.headValue('fault') && !this.trouble) void this.tellFault(session);
   };
 
@@ -269,26 +267,6 @@ export class SpindlePage extends LitElement {
     if (lost_s > this.lost_s) this.lost_ms = now_ms;
     this.lost_s = lost_s;
     return now_ms - this.lost_ms < SLOWER_MS;
-  }
-
-  private speak(state: string): void {
-    if (URGENT.includes(state)) this.urgent = state;
-    else {
-      this.urgent = '';
-      this.spoken = state;
-    }
-  }
-
-  /** A change of the link, at most once a second and one at a time. */
-  private speakLink(session: Session, now_ms: number): void {
-    const { driver } = this;
-    if (!driver || now_ms - this.told_ms < SPEAK_MS) return;
-    const { title, lines } = standing(session, driver);
-    const quiet = session.info.board === undefined && driver.stage === 'settled';
-    if (title === this.linkTold) return;
-    this.linkTold = title;
-    this.told_ms = now_ms;
-    if (!quiet) this.spoken = driver.stage === 'refused' || session.news?.loss ? `${title}. ${lines[0]}` : title;
   }
 
   private async tellFault(session: Session): Promise<void> {
@@ -347,6 +325,7 @@ export class SpindlePage extends LitElement {
   };
 
   private readonly turnLink = async (): Promise<void> => {
+    await this.ready;
     if (this.controllers) return this.closeSheet();
     const catalog = await this.session?.api.catalog();
     this.closeSheet();
@@ -356,6 +335,7 @@ export class SpindlePage extends LitElement {
   };
 
   private readonly turnSheet = async (): Promise<void> => {
+    await this.ready;
     if (this.sheets) return this.closeSheet();
     const sheets = await this.session?.api.sheets();
     this.closeSheet();

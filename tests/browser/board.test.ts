@@ -139,9 +139,9 @@ describe('a board behind a WebSocket', () => {
       return performance.now() - begin_ms;
     }, SIGNAL_INDEX);
     console.log(`Stop was back on the page after ${took_ms.toFixed(1)} ms`);
-    // The worker acts between two of its messages (tests/worker/stop.test.ts); there and back through a page that draws on
-    // a machine in use by others takes what it takes, and less than half of the answer.
-    expect(took_ms).toBeLessThan(SLOW_MS / 2);
+    // Some milliseconds on an idle machine; the rest is for a page that draws while others use its cores. A Stop that
+    // waited for the next news of the worker would take 200 ms, one that waited for the board the rest of its time.
+    expect(took_ms).toBeLessThan(150);
     await open.page.keyboard.up('t');
   });
 
