@@ -16,8 +16,10 @@ export const HELLO_BYTES_MOST = 4096;
 /** Deepest nesting of a Hello: the map, the watch list, one entry. */
 export const HELLO_DEPTH_MOST = 3;
 
+/** No control characters, and none that turn the direction of writing: these texts are shown beside others. */
+const PLAIN = '^[^\\u0000-\\u001f\\u007f-\\u009f\\u200e\\u200f\\u202a-\\u202e\\u2066-\\u2069]*$';
 const text = (maxLength: number, description: string) =>
-  Type.String({ minLength: 1, maxLength, pattern: '^[^\\u0000-\\u001f\\u007f]*$', description });
+  Type.String({ minLength: 1, maxLength, pattern: PLAIN, description });
 const scale = (maximum: number, unit: string, description: string) =>
   Type.Number({ exclusiveMinimum: 0, maximum, unit, description });
 const COUNTS = { minimum: 0, maximum: 65535, unit: 'count' };
@@ -25,7 +27,7 @@ const COUNTS = { minimum: 0, maximum: 65535, unit: 'count' };
 export const WATCH_SCHEMA = Type.Object(
   {
     name: text(31, 'name, unique on this board'),
-    unit: Type.String({ maxLength: 15, description: 'unit as printed, empty when there is none' }),
+    unit: Type.String({ maxLength: 15, pattern: PLAIN, description: 'unit as printed, empty when there is none' }),
     signal: Type.Optional(text(31, 'id of the bench signal that it estimates, when there is one')),
   },
   { additionalProperties: false },
