@@ -34,6 +34,7 @@ export const LAYERS: Readonly<Record<string, readonly string[]>> = {
     'src/links',
     'src/scenario',
   ],
+  'src/report': ['src/units', 'src/signals.ts', 'src/scenario', 'src/runner'],
   worker: [
     'src/units',
     'src/signals.ts',
@@ -57,5 +58,6 @@ export const LAYERS: Readonly<Record<string, readonly string[]>> = {
     'src/examine',
     'src/scenario',
     'src/runner',
+    'src/report',
   ],
 };

@@ -2,9 +2,11 @@
  * Both runs over each other as one SVG that needs nothing else. A is a solid line, B a dashed one; the band behind a line
  * reaches from the least to the greatest value of each column. Light or dark as the reader's system is.
  */
+import { bandOf, clipped, lineOf, short } from '../report/curves.ts';
+import { escaped } from '../report/escape.ts';
+import { markText, type Scale, scaleOf } from '../report/scale.ts';
 import { displayUnit, toDisplay } from '../units/convert.ts';
-import { markText, type Scale, scaleOf } from './compare-scale.ts';
-import { CHANNELS, type Channel, type Column, type Traces } from './compare-traces.ts';
+import { CHANNELS, type Channel, type Traces } from './compare-traces.ts';
 
 export interface PlotSide {
   /** builtin:NAME, exec:CMD or tcp:HOST:PORT. */ readonly controller: string;
@@ -28,8 +30,6 @@ const HEAD = 142;
 const PANEL = 104;
 const PITCH = 144;
 const FOOT = 58;
-/** Below this many units of the picture a band is not seen beside its line. */
-const BAND_LEAST = 0.8;
 /** Shorter runs have their time axis in milliseconds [s]. */
 const IN_MS_BELOW_S = 0.5;
 /** Share of the range that is kept free above and below. */
@@ -110,6 +110,7 @@ function panel(plot: Plot, channel: Channel, top: number, time: Scale): string {
   const scale = scaleOf(Math.min(...all.map((c) => c.least)), Math.max(...all.map((c) => c.greatest)), 4, MARGIN);
   const bottom = top + PANEL;
   const y = (value: number) => bottom - ((value - scale.low) / (scale.high - scale.low)) * PANEL;
+  const frame = { x: xAt, y };
   const presses = plot.presses.map(({ from_s, to_s = plot.duration_s }) => {
     const [from, to] = [from_s, to_s].map((t) => LEFT + (t / plot.duration_s) * (RIGHT - LEFT));
     return `<rect class="press" x="${short(from)}" y="${top}" width="${short(to - from)}" height="${PANEL}"/>`;
@@ -120,8 +121,8 @@ function panel(plot: Plot, channel: Channel, top: number, time: Scale): string {
     return `<path class="${kind}" d="M${LEFT} ${short(y(mark))}H${RIGHT}"/><text class="end" x="${LEFT - 8}" y="${short(y(mark) + 4)}">${text}</text>`;
   });
   const upright = time.marks.map((mark) => `<path class="rule" d="M${short(xOf(mark, time))} ${top}v${PANEL}"/>`);
-  const drawn = ['a', 'b'].flatMap((side, k) => pieces[k].map((piece) => band(piece, side, y)));
-  const lines = ['a', 'b'].flatMap((side, k) => pieces[k].map((piece) => line(piece, side, y)));
+  const drawn = ['a', 'b'].flatMap((side, k) => pieces[k].map((piece) => bandOf(piece, side, frame)));
+  const lines = ['a', 'b'].flatMap((side, k) => pieces[k].map((piece) => lineOf(piece, side, frame)));
   const unit = displayUnit(channel.unit) && channel.unit;
   return `<g>
 ${presses.join('')}
@@ -132,44 +133,6 @@ ${[...drawn, ...lines].filter((text) => text !== '').join('\n')}
 </g>`;
 }
 
-function line(piece: readonly Column[], side: string, y: (value: number) => number): string {
-  const points = piece.map(({ at, mean }) => `${short(xAt(at))} ${short(y(mean))}`);
-  // A single column has no length; a short stroke shows that it is there.
-  return `<path class="line ${side}" d="M${points.join('L')}${points.length === 1 ? 'h1' : ''}"/>`;
-}
-
-/** The envelope, where it can be told from the line; one column to each side closes it. */
-function band(piece: readonly Column[], side: string, y: (value: number) => number): string {
-  const wide = piece.map(({ least, greatest }) => y(least) - y(greatest) >= BAND_LEAST);
-  const near = wide.map((is, k) => is || wide[k - 1] === true || wide[k + 1] === true);
-  const shapes: string[] = [];
-  for (let k = 0; k < piece.length; k++) {
-    if (!near[k]) continue;
-    const from = k;
-    while (k + 1 < piece.length && near[k + 1]) k++;
-    const part = piece.slice(from, k + 1);
-    const upper = part.map(({ at, greatest }) => `${short(xAt(at))} ${short(y(greatest))}`);
-    const lower = part.map(({ at, least }) => `${short(xAt(at))} ${short(y(least))}`).reverse();
-    shapes.push(`M${[...upper, ...lower].join('L')}Z`);
-  }
-  return shapes.length === 0 ? '' : `<path class="band ${side}" d="${shapes.join('')}"/>`;
-}
-
 /** From a share of the run to the picture. */
 const xAt = (share: number): number => LEFT + share * (RIGHT - LEFT);
 const xOf = (mark: number, time: Scale): number => xAt(mark / time.high);
-
-/** A coordinate with the digits that a screen shows. */
-const short = (value: number): string => String(Math.round(value * 10) / 10);
-
-const clipped = (text: string, most: number): string =>
-  text.length > most ? `${text.slice(0, most - 1)}\u2026` : text;
-
-/** Text of a scenario or a command line inside XML; characters that XML does not know are left out. */
-function escaped(text: string): string {
-  const named: Record<string, string> = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;', "'": '&apos;' };
-  return [...text]
-    .filter((each) => each >= ' ' || each === '\t')
-    .map((each) => named[each] ?? each)
-    .join('');
-}

@@ -1,96 +1,21 @@
-/**
- * Traces of a run for a plot: each column of the picture keeps least, greatest and mean of all ticks that fall into it, so that
- * nothing that lasted a tick is lost, however long the run.
- */
-import { SIGNAL_INDEX, SIGNALS, type SignalId } from '../signals.ts';
-import { toDisplay } from '../units/convert.ts';
+/** What a comparison plots of a run. */
+import { type Channel, ChannelTraces, signalChannel } from '../report/traces.ts';
 
-export interface Channel {
-  readonly id: string;
-  readonly title: string;
-  /** Display unit. */ readonly unit: string;
-}
-
-const signal = (id: SignalId, title: string): Channel => ({ id, title, unit: SIGNALS[SIGNAL_INDEX[id]].show });
+export { type Channel, COLUMNS_MOST, type Column } from '../report/traces.ts';
 
 /** What is plotted, from top to bottom. The angle error is no signal: it comes beside the sample. */
 export const CHANNELS: readonly Channel[] = [
-  signal('motorSpeed', 'motor speed'),
-  signal('chuckSpeed', 'chuck speed'),
-  signal('airGapTorque', 'air-gap torque'),
-  signal('currentQ', 'quadrature current'),
+  signalChannel('motorSpeed', 'motor speed'),
+  signalChannel('chuckSpeed', 'chuck speed'),
+  signalChannel('airGapTorque', 'air-gap torque'),
+  signalChannel('currentQ', 'quadrature current'),
   { id: 'angleError', title: 'angle error, estimate minus rotor', unit: 'deg el' },
-  signal('link', 'link voltage'),
+  signalChannel('link', 'link voltage'),
 ];
-/** Place in the sample, -1 for what comes beside it. */
-const PLACES = CHANNELS.map(({ id }) => SIGNALS.findIndex((each) => each.id === id));
 
-/** Most columns of a picture. */
-export const COLUMNS_MOST = 840;
-
-/** One column of one trace, in the display unit. */
-export interface Column {
-  /** Middle of the column as a share of the run, 0 to 1. */ readonly at: number;
-  readonly least: number;
-  readonly greatest: number;
-  readonly mean: number;
-}
-
-export class Traces {
-  private readonly columns: number;
-  private readonly ticks: number;
-  private readonly least: Float64Array;
-  private readonly greatest: Float64Array;
-  private readonly sum: Float64Array;
-  private readonly count: Float64Array;
-  private tick = 0;
-
+export class Traces extends ChannelTraces {
   /** @param ticks of the whole run, 1 or more; ticks beyond them fall into the last column */
   constructor(ticks: number) {
-    this.ticks = ticks;
-    this.columns = Math.min(COLUMNS_MOST, ticks);
-    const length = CHANNELS.length * this.columns;
-    this.least = new Float64Array(length).fill(Number.POSITIVE_INFINITY);
-    this.greatest = new Float64Array(length).fill(Number.NEGATIVE_INFINITY);
-    this.sum = new Float64Array(length);
-    this.count = new Float64Array(length);
-  }
-
-  /** @param angle_rad angle error of this tick, NaN for none */
-  see(sample: Float64Array, angle_rad: number): void {
-    const column = Math.min(this.columns - 1, Math.floor((this.tick * this.columns) / this.ticks));
-    for (let k = 0; k < PLACES.length; k++) {
-      this.add(k * this.columns + column, PLACES[k] < 0 ? angle_rad : sample[PLACES[k]]);
-    }
-    this.tick++;
-  }
-
-  private add(at: number, value: number): void {
-    if (Number.isNaN(value)) return;
-    if (value < this.least[at]) this.least[at] = value;
-    if (value > this.greatest[at]) this.greatest[at] = value;
-    this.sum[at] += value;
-    this.count[at]++;
-  }
-
-  /** The trace of a channel in runs of neighboring columns: where there was no value, the trace is broken. */
-  pieces(channel: Channel): Column[][] {
-    const base = CHANNELS.indexOf(channel) * this.columns;
-    const all: Column[][] = [];
-    let open = false;
-    for (let k = 0; k < this.columns; k++) {
-      const count = this.count[base + k];
-      if (count > 0) {
-        if (!open) all.push([]);
-        all[all.length - 1].push({
-          at: (k + 0.5) / this.columns,
-          least: toDisplay(this.least[base + k], channel.unit),
-          greatest: toDisplay(this.greatest[base + k], channel.unit),
-          mean: toDisplay(this.sum[base + k] / count, channel.unit),
-        });
-      }
-      open = count > 0;
-    }
-    return all;
+    super(CHANNELS, ticks);
   }
 }
