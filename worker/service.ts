@@ -139,6 +139,7 @@ export class DrillService {
     this.recorder.clear();
     this.news.clear();
     this.pacer.lost_s = 0;
+    this.pacer.ratio = 0;
     this.pacer.books = made.coupling === 'in-process';
     this.armed = made.coupling === 'in-process';
     this.epoch++;

@@ -29,6 +29,8 @@ export const controllerStyles = css`
   .key.firm { background: var(--ink); color: var(--paper); border-color: var(--ink); font-weight: 600; }
   .way p.unchosen { color: var(--ink); margin-top: 0.4rem; }
   details { margin-top: 0.45rem; } summary { cursor: pointer; font-size: 0.92rem; min-height: 24px; } details p { margin-top: 0.35rem; }
+  .others { border-top: 1px solid var(--rule); margin: 0; padding-top: 0.6rem; } .others summary { font-size: 1rem; font-weight: 600; padding-bottom: 0.6rem; }
+  .stand .caution { margin: 0.6rem 0 0; }
   /* Hazard tape, as on a real bench: what follows may move. */
   .caution { display: grid; grid-template-columns: 0.7rem minmax(0, 1fr); gap: 0.7rem; margin: 0 0 0.75rem; }
   .caution::before {

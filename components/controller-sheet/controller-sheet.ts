@@ -86,7 +86,7 @@ export class ControllerSheet extends LitElement {
         <button class="key close" @click=${() => this.dispatchEvent(new CustomEvent('close'))}>Close <kbd aria-hidden="true">Esc</kbd></button>
       </header>
       <div class="both">
-        <section class="side" tabindex="0" aria-label="Choose who drives">${this.stand()}${this.ways()}</section>
+        <section class="side" tabindex="0" aria-label="Choose who drives">${this.stand()}${this.choice()}</section>
         <section class="side" tabindex="0" aria-label="How the controller does">${this.link()}</section>
       </div>
     `;
@@ -117,7 +117,7 @@ export class ControllerSheet extends LitElement {
       return html`<div class="row"><button class="key next" @click=${() => this.session.arm(false)}>Disarm</button>${disconnect}</div>`;
     }
     if (!this.asking) {
-      return html`<div class="row"><button class="key firm next" @click=${this.ask}>Arm</button>${disconnect}</div>`;
+      return html`<div class="caution"><p>${CAUTION}</p></div><div class="row"><button class="key firm next" @click=${this.ask}>Arm</button>${disconnect}</div>`;
     }
     return html`<p class="ask">Is the power stage off? From now on the trigger reaches the board, and its outputs switch.</p>
       <div class="row"><button class="key firm yes" @click=${this.arm}>It is off: arm now</button><button class="key" @click=${this.changed}>Not yet</button></div>`;
@@ -141,13 +141,22 @@ export class ControllerSheet extends LitElement {
     const { news, info, record } = session;
     if (!news) return nothing;
     const { board } = info;
-    const life = share(record.headValue('running') ? record.headValue('ratio') : 0);
+    const ratio = record.headValue('running') ? record.headValue('ratio') : 0;
+    const life = ratio === 0 ? '' : `, ${share(ratio)} of life`;
     return html`
       ${board ? notes(news) : nothing}
       ${board ? figures(news, life, 1 / info.pwm_Hz) : nothing}
       ${info.watch.length > 0 ? watched(info.watch, news) : nothing}
       ${board ? said(board) : nothing}
     `;
+  }
+
+  /** While a board drives, who else could is folded away. */
+  private choice() {
+    const { session, driver } = this;
+    const settled = session.info.board !== undefined && !session.news?.loss && driver.stage === 'settled';
+    if (!settled) return this.ways();
+    return html`<details class="others"><summary>Let another one drive</summary>${this.ways()}</details>`;
   }
 
   private ways() {
@@ -244,7 +253,7 @@ function figures(news: LinkNews, life: string, tick_s: number) {
   const percent = (part: number) => `${(part * 100).toFixed(0)} %`;
   const load = busyMost === 0 ? 'not measured' : `${percent(busy)} of ${short(tick_s)}, at most ${percent(busyMost)}`;
   const rows = [
-    ['Coupling', `lock-step, ${life} of life`],
+    ['Coupling', `lock-step${life}`],
     ['Exchanges a second', perSecond.toFixed(0)],
     ['Round trip', asked ? `${short(trip_s)}, longest ${short(tripMost_s)}` : '\u2013'],
     ['Its processor', asked ? load : '\u2013'],

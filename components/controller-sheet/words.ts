@@ -108,6 +108,7 @@ export function couplingWords(session: Session): string {
   const how = info.coupling === 'lock-step' ? 'Lock-step' : 'In-process';
   if (news?.loss) return `${how}, ended. All legs open.`;
   const ratio = record.headValue('running') ? record.headValue('ratio') : 0;
+  if (ratio === 0 && record.headValue('running')) return `${how}.`; // the first second is not over
   const slow = ratio > 0 && isSlow(ratio) ? ', slower than life' : '';
   return `${how}. ${share(ratio)} of life${slow}.`;
 }

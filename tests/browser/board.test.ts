@@ -175,6 +175,7 @@ describe('a board behind a WebSocket', () => {
         [second, /with other firmware than before \(build-a\)/],
         [third, /This is another board than before/],
       ] as const) {
+        await sheet().getByText('Let another one drive').click();
         await sheet()
           .getByLabel(/WebSocket/)
           .fill(at.address);
