@@ -34,7 +34,17 @@ export const LAYERS: Readonly<Record<string, readonly string[]>> = {
     'src/links',
     'src/scenario',
   ],
-  'src/report': ['src/units', 'src/signals.ts', 'src/scenario', 'src/runner'],
+  'src/campaign': [
+    'src/units',
+    'src/signals.ts',
+    'src/plant',
+    'src/sensing',
+    'src/faults',
+    'src/control',
+    'src/scenario',
+    'src/runner',
+  ],
+  'src/report': ['src/units', 'src/signals.ts', 'src/scenario', 'src/runner', 'src/campaign'],
   worker: [
     'src/units',
     'src/signals.ts',
@@ -58,6 +68,7 @@ export const LAYERS: Readonly<Record<string, readonly string[]>> = {
     'src/examine',
     'src/scenario',
     'src/runner',
+    'src/campaign',
     'src/report',
   ],
 };
