@@ -34,6 +34,10 @@ program
   .option('--rate <Hz>', `Scenes a second in rate-split, ${RATE_LEAST_HZ} to ${RATE_MOST_HZ}; else ${DEFAULT_RATE_HZ}`)
   .option('--json <out>', 'write the result as JSON; several files make { runs: [...] }')
   .option('--record <out.csv>', 'write all signals, one row a millisecond (one file only)')
+  .option('--junit <out.xml>', 'write one case a check as JUnit XML, for a build server')
+  .option('--html <out.html>', 'write a report to read, print and sign: one file that needs no other')
+  .option('--parquet <out.parquet>', 'write a table with one row a check')
+  .option('--baseline <result.json>', 'lay the margins of an earlier --json beside those of --html')
   .addHelpText(
     'after',
     '\nExit codes: 0 passed, 1 a check failed, 2 set-up or input error (nothing is judged), 3 controller lost.' +

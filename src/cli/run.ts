@@ -4,6 +4,7 @@ import { performance } from 'node:perf_hooks';
 import { LinkLostError, SetUpError } from '../links/errors.ts';
 import { lineFigures } from '../links/line-figures.ts';
 import { PRESETS } from '../plant/presets/index.ts';
+import type { RunWatch } from '../report/watch.ts';
 import { type Outcome, play } from '../runner/play.ts';
 import { loadScenario } from '../scenario/load.ts';
 import type { Scenario } from '../scenario/scenario.ts';
@@ -17,11 +18,12 @@ import { couple, type Tie } from './node-couple.ts';
 import { coupleRateSplit } from './node-couple-rate-split.ts';
 import { CsvFile } from './node-record.ts';
 import { progressFor } from './progress.ts';
+import { ReportFiles, type ReportOptions, shellWord } from './report-files.ts';
 import { reportText, runReport, setUpReport, unbegunReport } from './report-json.ts';
 import { CAUTION, runLines } from './report-text.ts';
 import type { RunFacts } from './run-facts.ts';
 
-export interface RunOptions {
+export interface RunOptions extends ReportOptions {
   readonly controller?: string;
   readonly coupling?: string;
   readonly rate?: string;
@@ -44,16 +46,20 @@ export async function runFiles(files: readonly string[], options: RunOptions): P
   if (options.record !== undefined && files.length > 1) {
     throw new SetUpError(`--record ${options.record}: ${files.length} files are given; allowed is one`);
   }
+  const left = new ReportFiles(options, again(files.map(shellWord).join(' '), options));
   const choice = options.controller === undefined ? undefined : controllerChoice(options.controller);
   const read = files.map(load);
   const bad = read.filter((each) => 'problems' in each);
   if (bad.length > 0) {
     for (const { problems } of bad) for (const problem of problems) say(process.stderr, problemText(problem));
     say(process.stderr, 'nothing was run');
+    const refused = bad.map(({ file, problems }) => ({ file, report: setUpReport(file, problems) }));
+    for (const { file, report } of refused) left.add(report, again(shellWord(file), options));
     writeReports(
       options.json,
-      bad.map(({ file, problems }) => setUpReport(file, problems)),
+      refused.map(({ report }) => report),
     );
+    left.finish();
     return EXIT_SET_UP;
   }
   const reports: object[] = [];
@@ -66,12 +72,14 @@ export async function runFiles(files: readonly string[], options: RunOptions): P
     return { ...loaded, driver, coupling };
   });
   for (const each of ready) {
-    const { report, verdict } = await runOne(each, options.record);
+    const { report, verdict, watch } = await runOne(each, options.record, left);
+    left.add(report, again(shellWord(each.file), options), each.scenario, watch);
     reports.push(report);
     verdicts.push(verdict);
   }
   say(process.stdout, CAUTION);
   writeReports(options.json, reports);
+  left.finish();
   return worstExit(verdicts.map(exitOf));
 }
 
@@ -89,7 +97,8 @@ function load(file: string): Loaded | { readonly file: string; readonly problems
 async function runOne(
   { file, scenario, driver: choice, coupling }: Ready,
   record: string | undefined,
-): Promise<{ report: object; verdict: FileVerdict }> {
+  left: ReportFiles,
+): Promise<{ report: object; verdict: FileVerdict; watch?: RunWatch | undefined }> {
   const drill = PRESETS[scenario.drill];
   const board = boardFor(drill, scenario.shunts ? { shunts: scenario.shunts } : {});
   const options = { drill, board, seed: scenario.seed, h_s: scenario.step_s };
@@ -99,7 +108,8 @@ async function runOne(
       coupling.coupling === 'rate-split'
         ? await coupleRateSplit(choice, options, coupling.rate_Hz)
         : await couple(choice, options);
-    const { outcome, wall_s } = await playTied(scenario, tie, record);
+    const watch = left.watch(scenario, tie.bench.plant.period_s);
+    const { outcome, wall_s } = await playTied(scenario, tie, record, watch);
     const { hello } = tie.bench;
     const facts: RunFacts = {
       file,
@@ -112,7 +122,7 @@ async function runOne(
       line: lineFigures(tie.link),
     };
     for (const line of runLines(facts, outcome)) say(process.stdout, line);
-    return { report: runReport(facts, outcome), verdict: outcome.verdict };
+    return { report: runReport(facts, outcome), verdict: outcome.verdict, watch };
   } catch (error) {
     if (error instanceof LinkLostError) {
       say(process.stdout, `${scenario.title}  (${file})\n  controller lost: ${error.message}; no check was evaluated`);
@@ -133,6 +143,7 @@ async function playTied(
   scenario: Scenario,
   { bench, close }: Tie,
   record: string | undefined,
+  watch: RunWatch | undefined,
 ): Promise<{ outcome: Outcome; wall_s: number }> {
   let csv: CsvFile | undefined;
   const progress = progressFor(scenario.title, process.stderr);
@@ -140,6 +151,7 @@ async function playTied(
     csv = record === undefined ? undefined : new CsvFile(record);
     const began_ms = performance.now();
     const outcome = await play(scenario, bench, {
+      ...(watch ? { tick: (sample: Float64Array) => watch.see(sample) } : {}),
       row: (sample) => csv?.row(sample),
       progress: (share) => {
         progress.show(share);
@@ -152,6 +164,14 @@ async function playTied(
     await close();
     csv?.close();
   }
+}
+
+/** The command that plays these files again with the same controller. */
+function again(files: string, { controller, coupling, rate }: RunOptions): string {
+  const options = Object.entries({ controller, coupling, rate }).flatMap(([name, value]) =>
+    value === undefined ? [] : [`--${name} ${shellWord(value)}`],
+  );
+  return ['npm run -s sim -- run', files, ...options].join(' ');
 }
 
 function writeReports(path: string | undefined, reports: readonly object[]): void {

@@ -54,6 +54,8 @@ export interface RunTold {
   readonly stateHash: string;
   readonly counters: Readonly<Record<string, number>>;
   readonly faults: readonly FaultTold[];
+  /** Faults that the scenario orders, by name; those that never began are among them. */
+  readonly ordered: readonly string[];
   readonly cautions: readonly string[];
   /** Of a set-up error. */ readonly problems: readonly string[];
   readonly requirements: readonly string[];
@@ -102,6 +104,7 @@ export function runOf(result: unknown, where: string, again = ''): RunTold {
       const fault = record(each) ?? {};
       return { at_s: number(fault.at_s) ?? 0, fault: text(fault.fault), what: text(fault.what) };
     }),
+    ordered: list(from.ordered).map(text),
     cautions: list(from.cautions).map(text),
     problems: list(from.problems).map(problemOf),
     requirements: list(from.requirements).map(text),

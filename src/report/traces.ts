@@ -41,12 +41,15 @@ export class ChannelTraces {
   private readonly count: Float64Array;
   private tick = 0;
 
-  /** @param ticks of the whole run, 1 or more; ticks beyond them fall into the last column */
-  constructor(channels: readonly Channel[], ticks: number) {
+  /**
+   * @param ticks of the whole run, 1 or more; ticks beyond them fall into the last column
+   * @param columns most columns of the picture
+   */
+  constructor(channels: readonly Channel[], ticks: number, columns = COLUMNS_MOST) {
     this.channels = channels;
     this.places = channels.map(({ id }) => SIGNALS.findIndex((each) => each.id === id));
     this.ticks = ticks;
-    this.columns = Math.min(COLUMNS_MOST, ticks);
+    this.columns = Math.min(columns, ticks);
     const length = channels.length * this.columns;
     this.least = new Float64Array(length).fill(Number.POSITIVE_INFINITY);
     this.greatest = new Float64Array(length).fill(Number.NEGATIVE_INFINITY);

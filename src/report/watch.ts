@@ -1,0 +1,145 @@
+/**
+ * Follows a run for its report: traces of the signals that its checks judge, when the trigger was pressed, and in which
+ * state the drill was, so that a fault can be told by the state that it met. Allocates only when something changes.
+ */
+import { SIGNAL_INDEX, SIGNALS, type SignalId } from '../signals.ts';
+import { toDisplay } from '../units/convert.ts';
+import { type Channel, ChannelTraces, signalChannel } from './traces.ts';
+
+export const STATES = {
+  rest: 'at rest',
+  starting: 'starting',
+  running: 'running',
+  stalled: 'stalled',
+  coasting: 'coasting or braking',
+} as const;
+export type State = keyof typeof STATES;
+
+/** A rotor slower than this counts as standing [rad/s]: 1 % of the speed of a drill without load. */
+const STANDING_RAD_S = 20;
+/** Plotted whether a check judges them or not. */
+const ALWAYS: readonly SignalId[] = ['motorSpeed', 'currentQ', 'link'];
+/** Most panels of a run. */
+const PANELS_MOST = 8;
+/** Columns of a trace: one for each unit of a panel. */
+export const WATCH_COLUMNS = 400;
+
+export interface Press {
+  readonly from_s: number;
+  readonly to_s: number;
+}
+
+/** What is drawn into the panel of a signal: limits of a check over its window, in the display unit. */
+export interface LimitLine {
+  readonly name: string;
+  readonly bound: 'at least' | 'at most';
+  readonly limit: number;
+  readonly from_s: number;
+  readonly to_s: number;
+}
+
+export class RunWatch {
+  readonly traces: ChannelTraces;
+  readonly duration_s: number;
+  readonly presses: Press[] = [];
+  readonly states: { readonly at_s: number; readonly state: State }[] = [];
+  private state: State | undefined;
+  private began_s = Number.NaN;
+  private now_s = 0;
+  private turned = false;
+
+  /** @param signals that checks judge, most important first */
+  constructor(signals: readonly string[], duration_s: number, tick_s: number) {
+    this.duration_s = duration_s;
+    this.traces = new ChannelTraces(channelsOf(signals), Math.max(1, Math.round(duration_s / tick_s)), WATCH_COLUMNS);
+  }
+
+  /** After each tick. */
+  see(sample: Float64Array): void {
+    this.traces.see(sample, Number.NaN);
+    this.now_s = sample[SIGNAL_INDEX.time];
+    const pressed = sample[SIGNAL_INDEX.trigger] > 0;
+    const turns = Math.abs(sample[SIGNAL_INDEX.motorSpeed]) > STANDING_RAD_S;
+    if (pressed !== !Number.isNaN(this.began_s)) this.press(pressed);
+    if (!pressed) this.turned = false;
+    else if (turns) this.turned = true;
+    const state: State = pressed
+      ? turns
+        ? 'running'
+        : this.turned
+          ? 'stalled'
+          : 'starting'
+      : turns
+        ? 'coasting'
+        : 'rest';
+    if (state === this.state) return;
+    this.state = state;
+    this.states.push({ at_s: this.now_s, state });
+  }
+
+  /** After the last tick. */
+  end(): void {
+    if (!Number.isNaN(this.began_s)) this.press(false);
+  }
+
+  /** State at a moment, that of the tick before it: what a fault met. */
+  stateAt(at_s: number): State {
+    let found: State = 'rest';
+    for (const { at_s: since_s, state } of this.states) if (since_s <= at_s) found = state;
+    return found;
+  }
+
+  /** The same in words. */
+  stateText(at_s: number): string {
+    return STATES[this.stateAt(at_s)];
+  }
+
+  private press(begins: boolean): void {
+    if (begins) this.began_s = this.now_s;
+    else {
+      this.presses.push({ from_s: this.began_s, to_s: this.now_s });
+      this.began_s = Number.NaN;
+    }
+  }
+}
+
+/** Channels of the signals that exist, then those that are always drawn. */
+function channelsOf(signals: readonly string[]): Channel[] {
+  const known = new Set<string>(SIGNALS.map(({ id }) => id));
+  const wanted = [...new Set([...signals.filter((id) => known.has(id)), ...ALWAYS])] as SignalId[];
+  return wanted.slice(0, PANELS_MOST).map((id) => signalChannel(id, titleOf(id)));
+}
+
+/** The first words of what a signal is. */
+const titleOf = (id: SignalId): string => SIGNALS[SIGNAL_INDEX[id]].doc.split(/[,;:]/)[0];
+
+/** What a limit line needs of a check; a check of another form lacks some of it and draws none. */
+export interface LimitSpec {
+  readonly name?: string | undefined;
+  readonly signal?: string | undefined;
+  readonly take?: string | undefined;
+  readonly from_s?: number | undefined;
+  readonly to_s?: number | undefined;
+  /** Limits in SI. */ readonly atLeast?: number | undefined;
+  readonly atMost?: number | undefined;
+}
+
+/** Takes whose limits lie on the signal itself. */
+const ON_SIGNAL = ['largest', 'smallest', 'peak', 'mean', 'last'];
+
+/** Limits of the checks that look at a signal itself, by signal, in its display unit. */
+export function limitLines(specs: readonly LimitSpec[]): Map<string, LimitLine[]> {
+  const lines = new Map<string, LimitLine[]>();
+  for (const { name = '', signal = '', take = '', from_s, to_s, atLeast, atMost } of specs) {
+    const known = SIGNALS.find(({ id }) => id === signal);
+    if (!known || !ON_SIGNAL.includes(take) || from_s === undefined || to_s === undefined) continue;
+    const of = lines.get(signal) ?? [];
+    const add = (bound: LimitLine['bound'], limit: number) => of.push({ name, bound, limit, from_s, to_s });
+    if (atLeast !== undefined) add('at least', toDisplay(atLeast, known.show));
+    if (atMost !== undefined) add('at most', toDisplay(atMost, known.show));
+    // A peak counts on both sides of zero.
+    if (atMost !== undefined && take === 'peak') add('at least', -toDisplay(atMost, known.show));
+    lines.set(signal, of);
+  }
+  return lines;
+}
