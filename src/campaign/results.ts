@@ -19,6 +19,8 @@ export interface PointResult {
   /** Point of a drawn campaign or case of a search, from 1. */ readonly point: number;
   /** Run within the case of a search, from 1; 0 when the point is one run. */ readonly run: number;
   readonly values: Values;
+  /** What drove it, as its Hello says; '' when it did not come to that. */ readonly board: string;
+  readonly firmware: string;
   readonly verdict: PointVerdict;
   /** Why it is invalid, lost or refused; '' otherwise. */ readonly why: string;
   /** Checks of the scenario, then those that every run has. Empty when it did not run. */

@@ -1,12 +1,14 @@
 /** The command line of the bench. */
 import { fileURLToPath } from 'node:url';
 import { Command, CommanderError } from 'commander';
+import { campaignSchemaText } from '../campaign/schema.ts';
 import { SetUpError } from '../links/errors.ts';
 import { linkForms } from '../links/node-kinds.ts';
 import { RATE_LEAST_HZ, RATE_MOST_HZ } from '../plant/slow.ts';
 import { schemaText } from '../scenario/schema.ts';
 import { bridge } from './bridge.ts';
 import { type BringUpOptions, bringUp } from './bring-up.ts';
+import { type CampaignOptions, campaign } from './campaign.ts';
 import { commissionText } from './commission.ts';
 import { type CompareOptions, compare } from './compare.ts';
 import { type ConformOptions, conform } from './conform.ts';
@@ -15,8 +17,10 @@ import { DEFAULT_RATE_HZ } from './coupling-choice.ts';
 import { describeText } from './describe.ts';
 import { EXIT_SET_UP } from './exit.ts';
 import { inputLines } from './injection-text.ts';
+import { type MergeOptions, merge } from './merge.ts';
 import { DEFAULT_PORT, serve } from './node-serve.ts';
 import { type RunOptions, runFiles } from './run.ts';
+import { type SampleOptions, sampleSizeText } from './sample-size.ts';
 
 const PAGE = fileURLToPath(new URL('../../dist', import.meta.url));
 
@@ -45,6 +49,55 @@ program
   )
   .action(async (files: string[], options: RunOptions) => {
     process.exitCode = await runFiles(files, options);
+  });
+
+program
+  .command('campaign')
+  .description('run a scenario many times, with values that vary, or search for where it fails')
+  .argument('<file>', 'campaign file (YAML)')
+  .option('--controller <which>', `one of ${controllerForms()}; else the one the files name`)
+  .option('--jobs <count>', 'runs at the same time; else one for each core')
+  .option('--shard <part>', 'run a part only: 2/8, or env (env/8) inside an array of jobs of a batch system')
+  .option('--out <results.jsonl>', 'result file, one line for each run; else named after the campaign, here')
+  .option('--fresh', 'begin anew, though there is a result file')
+  .option('--json <out>', 'write the summary as JSON')
+  .option('--point <number>', 'play one point alone and print its checks')
+  .option('--with <place=value...>', "play one run with these values, e.g. 'faults.1.size=3 %'")
+  .option('--save <scenario.yaml>', 'of --point or --with: write the scenario instead of playing it')
+  .addHelpText(
+    'after',
+    '\nA campaign that was stopped or killed goes on with the same line.' +
+      '\nParts in an array of jobs: Slurm (SLURM_ARRAY_TASK_ID, _COUNT, _MIN, _STEP) with --shard env; Kubernetes' +
+      '\n(JOB_COMPLETION_INDEX) and GNU parallel (PARALLEL_SEQ) with --shard env/8, where 8 is their number.' +
+      '\nExit codes: 0 all passed, or a search found what it looks for; 1 a point failed, or a search found less than' +
+      '\nis asked for; 2 set-up or input error, or not finished; 3 controller lost.',
+  )
+  .action(async (file: string, options: CampaignOptions) => {
+    process.exitCode = await campaign(file, options);
+  });
+
+program
+  .command('merge')
+  .description('put the parts of a campaign together, byte for byte as if run in one go')
+  .argument('<results...>', 'result files of all parts')
+  .requiredOption('--campaign <file>', 'campaign file (YAML)')
+  .requiredOption('--out <results.jsonl>', 'result file of the whole')
+  .option('--fresh', 'replace a file that is there')
+  .option('--json <out>', 'write the summary as JSON')
+  .action((files: string[], options: MergeOptions) => {
+    process.exitCode = merge(files, options);
+  });
+
+program
+  .command('sample-size')
+  .description('print how many random runs a claim takes, or what a number of runs proves')
+  .option('--share <part>', "part of all that passes, at least; else '99 %'")
+  .option('--confidence <part>', "else '95 %'")
+  .option('--failures <count>', 'runs that may fail; else 0')
+  .option('--runs <count>', 'say what this many runs prove')
+  .option('--json', 'print JSON')
+  .action((options: SampleOptions) => {
+    process.stdout.write(sampleSizeText(options));
   });
 
 program
@@ -123,9 +176,12 @@ program
 
 program
   .command('schema')
-  .description('print the JSON Schema of a scenario')
-  .action(() => {
-    process.stdout.write(schemaText());
+  .description('print the JSON Schema of a scenario, or of a campaign')
+  .argument('[of]', 'scenario or campaign', 'scenario')
+  .action((of: string) => {
+    const texts: Record<string, () => string> = { scenario: schemaText, campaign: campaignSchemaText };
+    if (!Object.hasOwn(texts, of)) throw new SetUpError(`schema ${of}: allowed are ${Object.keys(texts).join(', ')}`);
+    process.stdout.write(texts[of]());
   });
 
 program

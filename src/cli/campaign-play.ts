@@ -1,0 +1,85 @@
+/** Plays one run of a campaign: the text of its scenario in, its result out. Workers and the command line both use it. */
+import { performance } from 'node:perf_hooks';
+import type { Played, PlayedIn } from '../campaign/conduct.ts';
+import { refusal } from '../campaign/trial.ts';
+import { LinkLostError, SetUpError } from '../links/errors.ts';
+import { lineFigures } from '../links/line-figures.ts';
+import { PRESETS } from '../plant/presets/index.ts';
+import { type Outcome, play } from '../runner/play.ts';
+import { loadScenario } from '../scenario/load.ts';
+import { boardFor } from '../sensing/board.ts';
+import { choiceText, controllerChoice } from './controller-choice.ts';
+import { couple } from './node-couple.ts';
+import type { RunFacts } from './run-facts.ts';
+
+/** What all runs of a campaign share. */
+export interface PlaySetting {
+  /** Scenario file, for messages. */ readonly file: string;
+  /** Controller of the command line, undefined for that of the scenario. */ readonly controller: string | undefined;
+}
+
+export interface PlayedRun extends PlayedIn {
+  /** What reports are made from; undefined when it did not come to a run. */
+  readonly run?: { readonly facts: RunFacts; readonly outcome: Outcome };
+}
+
+const NOTHING: Omit<Played, 'verdict' | 'why'> = {
+  board: '',
+  firmware: '',
+  checks: [],
+  virtual_s: 0,
+  lostTime_s: 0,
+  energyResidual: null,
+  stateHash: '',
+  faults: [],
+};
+
+/** Plays to the end. A scenario or a controller that is refused is a result too; it rejects on defects alone. */
+export async function playText(text: string, { file, controller }: PlaySetting): Promise<PlayedRun> {
+  const began_ms = performance.now();
+  const ended = (verdict: Played['verdict'], why: string): PlayedRun => ({
+    played: { ...NOTHING, verdict, why },
+    wall_s: (performance.now() - began_ms) / 1000,
+  });
+  const loaded = loadScenario(text, file);
+  if (!loaded.ok) return ended('set-up error', refusal(loaded));
+  const { scenario } = loaded;
+  const choice =
+    controller === undefined ? { kind: 'builtin', what: scenario.controller } : controllerChoice(controller);
+  const drill = PRESETS[scenario.drill];
+  const board = boardFor(drill, scenario.shunts ? { shunts: scenario.shunts } : {});
+  try {
+    const tie = await couple(choice, { drill, board, seed: scenario.seed, h_s: scenario.step_s });
+    let outcome: Outcome;
+    try {
+      outcome = await play(scenario, tie.bench);
+    } finally {
+      await tie.close();
+    }
+    const { hello } = tie.bench;
+    const wall_s = (performance.now() - began_ms) / 1000;
+    const link = tie.link?.counters;
+    const line = lineFigures(tie.link);
+    const facts: RunFacts = { file, scenario, controller: choiceText(choice), hello, board, wall_s, link, line };
+    return { played: playedOf(outcome, hello), wall_s, run: { facts, outcome } };
+  } catch (error) {
+    if (error instanceof LinkLostError) return ended('controller lost', error.message);
+    if (error instanceof SetUpError || error instanceof RangeError) return ended('set-up error', error.message);
+    throw error;
+  }
+}
+
+function playedOf(outcome: Outcome, hello: { readonly board: string; readonly firmware: string }): Played {
+  return {
+    board: hello.board,
+    firmware: hello.firmware,
+    verdict: outcome.verdict,
+    why: outcome.why,
+    checks: outcome.checks,
+    virtual_s: outcome.virtual_s,
+    lostTime_s: outcome.lostTime_s,
+    energyResidual: Number.isNaN(outcome.energyResidual) ? null : outcome.energyResidual,
+    stateHash: outcome.stateHash,
+    faults: outcome.faults,
+  };
+}
