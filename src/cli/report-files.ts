@@ -114,7 +114,7 @@ export class ReportFiles {
     const sheets = drills.map((name) => sheetOf(PRESETS[name]));
     const drillHashes = drills.map((name) => [`sha256 of drill ${name}`, drillHash(name)]);
     return {
-      title: titles.length === 1 ? titles[0] : `${titles.length} scenarios`,
+      title: titles.length === 1 ? titles[0] : titleOf(runs, titles.length),
       at: now(),
       command,
       versions: { ...this.versions(), ...Object.fromEntries([...hashes, ...drillHashes]) },
@@ -155,6 +155,20 @@ const PROGRAM = (() => {
 const now = (): string => new Date().toISOString().replace(/\.\d+Z$/, 'Z');
 const sha256 = (content: string | Buffer): string => createHash('sha256').update(content).digest('hex');
 const drillHash = (name: string): string => sha256(JSON.stringify(PRESETS[name]));
+
+/** What several scenarios have in common. */
+function titleOf(runs: readonly RunTold[], count: number): string {
+  const one = (word: string, names: readonly string[]) =>
+    new Set(names).size === 1 && names[0] !== '' ? ` ${word} ${names[0]}` : '';
+  const drill = one(
+    'on',
+    runs.map(({ drill }) => drill),
+  );
+  return `${count} scenarios${drill}${one(
+    'with',
+    runs.map(({ controller }) => controller),
+  )}`;
+}
 
 /** Signals that checks look at, in the order of the checks. */
 function signalsOf(checks: readonly { readonly signal?: string }[]): string[] {

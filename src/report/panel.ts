@@ -22,6 +22,8 @@ const IN_MS_BELOW_S = 0.5;
 const MARGIN = 0.08;
 /** A limit farther away than this many ranges of the trace would flatten the trace: it is named at the edge instead. */
 const FAR = 3;
+/** A trace belongs to a side of zero when it reaches at least this part of what it reaches on the other. */
+const SIDE = 10;
 /** Depth of the hatching on the forbidden side. */
 const HATCH = 9;
 
@@ -44,8 +46,11 @@ export function panelSvg(facts: PanelFacts): Html | undefined {
   const columns = pieces.flat();
   const [least, greatest] = [Math.min(...columns.map((c) => c.least)), Math.max(...columns.map((c) => c.greatest))];
   const reach = FAR * Math.max(greatest - least, Math.abs(greatest) * 0.1, Math.abs(least) * 0.1);
-  const near = limits.filter(({ limit }) => limit >= least - reach && limit <= greatest + reach);
-  const far = limits.filter((each) => !near.includes(each));
+  const sides = limits.filter(
+    ({ sign }) => sign === 0 || (sign > 0 ? greatest > -least / SIDE : -least > greatest / SIDE),
+  );
+  const near = sides.filter(({ limit }) => limit >= least - reach && limit <= greatest + reach);
+  const far = sides.filter((each) => !near.includes(each));
   const values = near.map(({ limit }) => limit);
   const scale = scaleOf(Math.min(least, ...values), Math.max(greatest, ...values), 4, MARGIN);
   const ms = duration_s < IN_MS_BELOW_S;
@@ -79,16 +84,14 @@ function axis(scale: Scale, time: Scale, { x, y }: Frame, ms: boolean): string {
   return `${rows.join('')}<path class="edge" d="M${LEFT} ${BOTTOM}H${RIGHT}"/>${marks.join('')}<text class="middle" x="${(LEFT + RIGHT) / 2}" y="${HEIGHT - 4}">virtual time [${ms ? 'ms' : 's'}]</text>`;
 }
 
-function limitShape(
-  { bound, limit, from_s, to_s }: LimitLine,
-  { y }: Frame,
-  at: (t_s: number) => number,
-  hatch: string,
-): string {
-  const [from, to] = [at(from_s), at(to_s)];
+function limitShape(line: LimitLine, { y }: Frame, at: (t_s: number) => number, hatch: string): string {
+  const { bound, kind, limit, from_s, to_s } = line;
+  const [from, to] = [at(from_s), Math.max(at(from_s) + 2, at(to_s))];
   const height = y(limit);
-  const top = bound === 'at most' ? height - HATCH : height;
-  return `<rect x="${short(from)}" y="${short(top)}" width="${short(Math.max(2, to - from))}" height="${HATCH}" fill="url(#${hatch})"/><path class="limitline" d="M${short(from)} ${short(height)}H${short(Math.max(from + 2, to))}"/>`;
+  const stroke = `<path class="limitline ${kind}" d="M${short(from)} ${short(height)}H${short(to)}"/>`;
+  if (kind === 'reach') return stroke;
+  const [top, bottom] = bound === 'at most' ? [height - HATCH, height] : [height, Math.min(BOTTOM, height + HATCH)];
+  return `<rect x="${short(from)}" y="${short(top)}" width="${short(to - from)}" height="${short(bottom - top)}" fill="url(#${hatch})"/>${stroke}`;
 }
 
 /** Marks of faults stand above the panel: a triangle where it begins, a bar where it ends. */

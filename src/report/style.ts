@@ -8,6 +8,7 @@ export const STYLE = `
 *{box-sizing:border-box}
 html{-webkit-text-size-adjust:100%;print-color-adjust:exact;-webkit-print-color-adjust:exact}
 body{margin:0;background:var(--ground);color:var(--ink);font:400 15px/1.45 var(--text);font-variant-numeric:tabular-nums}
+ul{list-style:none}
 main{max-width:75rem;margin:1.5rem auto;background:var(--paper);border:1px solid var(--rule);padding:0 2.25rem 2rem}
 h1,h2,h3,p,ul,ol,figure,dl,dd{margin:0;padding:0}
 h1{font-size:1.55rem;line-height:1.2;font-weight:650;letter-spacing:-.01em;overflow-wrap:anywhere}
@@ -24,8 +25,8 @@ header{padding:1.4rem 0 1.5rem}
 .verdict p.word{font-size:2.3rem;line-height:1.1;font-weight:700;letter-spacing:-.02em}
 .verdict p.say{font-size:1.05rem;max-width:60rem;overflow-wrap:anywhere}
 h1{margin-top:1.1rem}
-.facts{display:grid;grid-template-columns:repeat(auto-fit,minmax(9.5rem,1fr));gap:1px;background:var(--rule);border:1px solid var(--rule);margin-top:1.1rem}
-.facts>div{background:var(--paper);padding:.5rem .75rem .6rem}
+.facts{display:flex;flex-wrap:wrap;border:solid var(--rule);border-width:1px 0 0 1px;margin-top:1.1rem}
+.facts>div{flex:1 1 9.5rem;border:solid var(--rule);border-width:0 1px 1px 0;padding:.5rem .75rem .6rem}
 .facts dt{font-size:.8rem;color:var(--ink2)}
 .facts dd{font-size:1.15rem;font-weight:600;line-height:1.25;overflow-wrap:anywhere}
 .facts dd small{display:block;font-size:.8rem;font-weight:400;color:var(--ink2)}
@@ -45,7 +46,7 @@ section>.body>*+*{margin-top:1.1rem}
 .chip.n{border:2px dashed var(--edge)}
 .chip.i{border:2px dotted var(--i);background:color-mix(in srgb,var(--i) 16%,var(--paper))}
 .chip.l{border:4px double var(--b);background:color-mix(in srgb,var(--b) 14%,var(--paper))}
-.legend{display:flex;flex-wrap:wrap;gap:.35rem 1.2rem;font-size:.84rem;color:var(--ink2);list-style:none}
+.legend{display:flex;flex-wrap:wrap;gap:.35rem 1.2rem;font-size:.84rem;color:var(--ink2);list-style:none;margin-top:.8rem}
 .legend li{display:flex;gap:.45rem;align-items:center}
 table{border-collapse:collapse;width:100%;font-size:.92rem}
 caption{text-align:left;font-size:.84rem;color:var(--ink2);padding-bottom:.35rem}
@@ -55,10 +56,11 @@ td.num,th.num{text-align:right;white-space:nowrap}
 tbody th{overflow-wrap:anywhere}
 tr:last-child>*{border-bottom-color:transparent}
 th.cell,td.cell{width:2.4rem;padding-right:.6rem}
-.bar{display:block;width:7.5rem;height:1rem}
+.bar{display:block;width:7.5rem;height:1rem;margin-top:.18rem}
+td.bars,th.bars{padding-left:.5rem}
 .bar .track{stroke:var(--rule);stroke-width:1}.bar .limit{stroke:var(--ink);stroke-width:1.6}
 .bar .room{fill:var(--c)}.bar .miss{fill:var(--fail)}.bar .was{fill:var(--paper);stroke:var(--ink);stroke-width:1.2}
-.move{white-space:nowrap}.move.worse{font-weight:650;color:var(--fail)}.move.better{color:var(--ink)}
+.arrow{width:.72em;height:.72em;margin-right:.35em;fill:currentColor}.move{white-space:nowrap}.move.worse{font-weight:650;color:var(--fail)}.move.better{color:var(--ink)}
 .matrix td{text-align:center;padding:.3rem;border:1px solid var(--rule)}.matrix th{padding:.35rem .6rem .35rem 0;border:0}
 .matrix thead th{text-align:center;padding:.3rem}.matrix thead th:first-child{text-align:left}
 .matrix td small{display:block;font-size:.78rem;color:var(--ink2);margin-top:.1rem}
@@ -74,7 +76,7 @@ svg text{fill:var(--ink2);font-variant-numeric:tabular-nums}svg .strong{fill:var
 .line{fill:none;stroke-width:1.5;stroke-linejoin:round}.band{stroke-width:.5;stroke-opacity:.7;fill-opacity:.2}
 .line.a,.band.a{stroke:var(--a)}.band.a{fill:var(--a)}
 .hatch{stroke:var(--fail);stroke-width:1.6;stroke-opacity:.75}
-.limitline{stroke:var(--fail);stroke-width:1.6;fill:none}
+.limitline{stroke:var(--fail);stroke-width:1.6;fill:none}.limitline.reach{stroke-dasharray:7 3}
 .fault{fill:var(--b);stroke:var(--b);stroke-width:1.5}.faultline{stroke:var(--b);stroke-dasharray:3 3;fill:none}
 .mark{fill:var(--paper);stroke:var(--ink);stroke-width:1.8}.mark.f{stroke:var(--fail);stroke-width:2.6}.mark.n{stroke-dasharray:2 2}
 .look{list-style:none}
@@ -88,22 +90,24 @@ svg text{fill:var(--ink2);font-variant-numeric:tabular-nums}svg .strong{fill:var
 .parameters td,.parameters th{font-size:.84rem;padding-block:.22rem}
 .review{display:grid;grid-template-columns:repeat(2,minmax(0,1fr));gap:.9rem 1.4rem}
 .review .box{border:1px solid var(--edge);min-height:3.6rem;padding:.3rem .6rem;font-size:.84rem;color:var(--ink2)}
-.review .wide{grid-column:1/-1;min-height:8rem}
-.review ul{list-style:none;display:flex;flex-wrap:wrap;gap:.3rem 1.6rem;color:var(--ink);font-size:1rem;margin-top:.3rem}
+.review .wide{grid-column:1/-1}.review .tall{min-height:8rem}
+.review ul{display:flex;flex-wrap:wrap;gap:.3rem 1.6rem;color:var(--ink);font-size:1rem;margin-top:.3rem}
 .review li::before{content:"";display:inline-block;width:1em;height:1em;border:1.5px solid var(--ink);margin-right:.5em;vertical-align:-.12em}
 footer{border-top:1px solid var(--edge);padding-top:.8rem;font-size:.84rem;color:var(--ink2)}
 @media (max-width:60rem){section{grid-template-columns:minmax(0,1fr)}main{padding:0 1.4rem 1.6rem}}
 @media (max-width:44rem){
  body{font-size:14px}main{margin:0;border:0;padding:0 1rem 1.4rem}
  .verdict>.seal{width:3.6rem;height:3.6rem;font-size:2.2rem}.verdict p.word{font-size:1.7rem}.verdict p.say{grid-column:1/-1}
- .facts{grid-template-columns:repeat(2,minmax(0,1fr))}
+ .facts>div{flex-basis:8.5rem}
  .stack thead{position:absolute;clip-path:inset(50%);width:1px;height:1px;overflow:hidden}
  .stack,.stack tbody{display:block}
- .stack tr{display:grid;grid-template-columns:2.3rem minmax(0,1fr) auto;gap:.1rem .6rem;padding:.55rem 0;border-bottom:1px solid var(--rule)}
- .stack td,.stack th{border:0;padding:0;text-align:left}
- .stack td.cell{grid-row:1/5}.stack th{grid-column:2/4}
- .stack td:not(.cell){grid-column:2/4;display:flex;justify-content:space-between;gap:1rem}
- .stack td[data-what]::before{content:attr(data-what);color:var(--ink2);font-size:.86rem}
+ .stack tr{display:grid;grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:.25rem .9rem;padding:.6rem 0;border-bottom:1px solid var(--rule)}
+ .stack.marked tr{grid-template-columns:2.1rem minmax(0,1fr) minmax(0,1fr)}
+ .stack td,.stack th,.stack td.num{border:0;padding:0;text-align:left;white-space:normal;width:auto}
+ .stack td.bars{padding-left:0}.stack td.bars .bar{margin-left:-.5rem}
+ .stack td.cell{grid-row:1/9}.stack th{grid-column:1/-1}.stack.marked th{grid-column:2/-1}
+ .stack.marked td:not(.cell){grid-column:auto}.stack td.whole,.stack.marked td.whole{grid-column:1/-1}.stack.marked td.whole{grid-column:2/-1}
+ .stack td[data-what]::before{content:attr(data-what);display:block;color:var(--ink2);font-size:.82rem}
  .stack td:empty{display:none}
  .review,.pairs{grid-template-columns:minmax(0,1fr)}.pairs dt{margin-top:.3rem}
 }
@@ -112,8 +116,8 @@ footer{border-top:1px solid var(--edge);padding-top:.8rem;font-size:.84rem;color
  body{font-size:9.4pt}main{margin:0;border:0;padding:0;max-width:none}nav{display:none}header{padding-top:0}
  section{grid-template-columns:minmax(0,1fr);padding:.7rem 0 .9rem}
  section>.side p{max-width:none}
- h2,h3,caption,thead{break-after:avoid}thead{display:table-header-group}
- tr,figure,.look>li,.review,.facts,.verdict{break-inside:avoid}
+ h2,h3,caption,thead,.side,.run>p{break-after:avoid}thead{display:table-header-group}
+ tr,figure,#checks .run,.parameters thead,.look>li,.side,.review,.facts,.verdict{break-inside:avoid}
  .plots{grid-template-columns:repeat(2,minmax(0,1fr))}.scroll{overflow:visible}
  a{color:inherit;text-decoration:none}.fresh{break-before:page}
 }

@@ -11,7 +11,7 @@ export type Move = 'more' | 'less' | 'same' | 'now fails' | 'now passes' | 'new'
 
 export interface Trend {
   readonly move: Move;
-  /** Arrow and words. */ readonly text: string;
+  /** In words; the arrow is drawn beside them. */ readonly text: string;
   /** Margin of the baseline; null where there is none. */ readonly was: number | null;
 }
 
@@ -59,15 +59,14 @@ function keyed(runs: readonly RunTold[]): { key: string; check: CheckTold }[] {
 export function trendOf(now: CheckTold, before: CheckTold | undefined): Trend {
   if (before === undefined) return { move: 'new', text: 'new check', was: null };
   const was = before.unit === now.unit ? before.margin : null;
-  if (now.verdict === 'fail' && before.verdict === 'pass') return { move: 'now fails', text: '\u25bc now fails', was };
-  if (now.verdict === 'pass' && before.verdict === 'fail')
-    return { move: 'now passes', text: '\u25b2 now passes', was };
+  if (now.verdict === 'fail' && before.verdict === 'pass') return { move: 'now fails', text: 'now fails', was };
+  if (now.verdict === 'pass' && before.verdict === 'fail') return { move: 'now passes', text: 'now passes', was };
   if (now.margin === null || was === null) return { move: 'unknown', text: 'not comparable', was };
   const change = now.margin - was;
   const rounding = ROUNDING * Math.max(Math.abs(now.margin), Math.abs(was));
-  if (Math.abs(change) <= rounding) return { move: 'same', text: '= as before', was };
+  if (Math.abs(change) <= rounding) return { move: 'same', text: 'as before', was };
   const size = withUnit(Math.abs(change), now.unit);
   return change > 0
-    ? { move: 'more', text: `\u25b2 ${size} more room`, was }
-    : { move: 'less', text: `\u25bc ${size} less room`, was };
+    ? { move: 'more', text: `${size} more room`, was }
+    : { move: 'less', text: `${size} less room`, was };
 }

@@ -6,16 +6,16 @@ export type Letter = 'P' | 'F' | 'N' | 'I' | 'L';
 
 export interface LetterFacts {
   readonly word: string;
-  readonly doc: string;
+  /** What the word does not say by itself. */ readonly doc: string;
 }
 
 /** In the order of the legend. */
 export const LETTERS: Readonly<Record<Letter, LetterFacts>> = {
-  P: { word: 'passed', doc: 'every check holds' },
-  F: { word: 'failed', doc: 'at least one check does not hold' },
-  N: { word: 'not evaluated', doc: 'it was not run, or there was nothing to judge' },
-  I: { word: 'invalid', doc: 'the run itself cannot be trusted: time was lost or energy does not balance' },
-  L: { word: 'controller lost', doc: 'the controller stopped answering; neither passed nor failed' },
+  P: { word: 'passed', doc: '' },
+  F: { word: 'failed', doc: '' },
+  N: { word: 'not evaluated', doc: '' },
+  I: { word: 'invalid', doc: 'time was lost or energy does not balance' },
+  L: { word: 'controller lost', doc: 'neither passed nor failed' },
 };
 
 /** From the gravest to the best: what a cell with several runs shows. */
@@ -36,8 +36,18 @@ export const letterOf = (verdict: string): Letter => (Object.hasOwn(OF, verdict)
 export const gravest = (letters: readonly Letter[]): Letter => GRAVEST.find((each) => letters.includes(each)) ?? 'N';
 
 /** The letter in its box. */
-export const chip = (letter: Letter): Html =>
-  html`<b class="chip ${letter.toLowerCase()}" title="${LETTERS[letter].word}">${letter}<span class="unseen"> ${LETTERS[letter].word}</span></b>`;
+export const chip = (letter: Letter, bare = false): Html =>
+  bare
+    ? html`<b class="chip ${letter.toLowerCase()}">${letter}</b>`
+    : html`<b class="chip ${letter.toLowerCase()}" title="${LETTERS[letter].word}">${letter}<span class="unseen"> ${LETTERS[letter].word}</span></b>`;
+
+/** What the letters mean. */
+export function legend(): Html {
+  const items = Object.entries(LETTERS).map(([letter, { word, doc }]) => {
+    return html`<li>${chip(letter as Letter, true)}<span>${word}${doc === '' ? '' : `: ${doc}`}</span></li>`;
+  });
+  return html`<ul class="legend" aria-label="Letters of verdicts">${items}</ul>`;
+}
 
 export interface Overall {
   readonly letter: Letter;

@@ -34,6 +34,9 @@ export interface LimitLine {
   readonly name: string;
   readonly bound: 'at least' | 'at most';
   readonly limit: number;
+  /** keep: never beyond it while the window lasts; reach: it has to be reached once, at the end or in the mean. */
+  readonly kind: 'keep' | 'reach';
+  /** Drawn only where the trace has this sign; 0 for anywhere. */ readonly sign: -1 | 0 | 1;
   readonly from_s: number;
   readonly to_s: number;
 }
@@ -134,11 +137,14 @@ export function limitLines(specs: readonly LimitSpec[]): Map<string, LimitLine[]
     const known = SIGNALS.find(({ id }) => id === signal);
     if (!known || !ON_SIGNAL.includes(take) || from_s === undefined || to_s === undefined) continue;
     const of = lines.get(signal) ?? [];
-    const add = (bound: LimitLine['bound'], limit: number) => of.push({ name, bound, limit, from_s, to_s });
-    if (atLeast !== undefined) add('at least', toDisplay(atLeast, known.show));
-    if (atMost !== undefined) add('at most', toDisplay(atMost, known.show));
+    const peak = take === 'peak';
+    const add = (bound: LimitLine['bound'], kind: LimitLine['kind'], limit_SI: number, sign: LimitLine['sign'] = 0) =>
+      of.push({ name, bound, kind, limit: toDisplay(limit_SI, known.show), from_s, to_s, sign });
+    if (atLeast !== undefined) add('at least', take === 'smallest' ? 'keep' : 'reach', atLeast, peak ? 1 : 0);
+    if (atMost !== undefined) add('at most', take === 'largest' || peak ? 'keep' : 'reach', atMost, peak ? 1 : 0);
     // A peak counts on both sides of zero.
-    if (atMost !== undefined && take === 'peak') add('at least', -toDisplay(atMost, known.show));
+    if (peak && atLeast !== undefined) add('at most', 'reach', -atLeast, -1);
+    if (peak && atMost !== undefined) add('at least', 'keep', -atMost, -1);
     lines.set(signal, of);
   }
   return lines;

@@ -20,6 +20,10 @@ export const shownNumber = (value: number): string => numberText(value).replaceA
 export const withUnit = (value: number, unit: string): string =>
   unit === '' ? shownNumber(value) : `${shownNumber(value)}\u00a0${unit}`;
 
+/** A moment or a length of time; below a millisecond in microseconds. */
+export const timeText = (t_s: number): string =>
+  t_s !== 0 && Math.abs(t_s) < 1e-3 ? withUnit(t_s * 1e6, 'µs') : withUnit(t_s, 's');
+
 /** What sets a run apart from others of the same scenario: its point and its seed; '' when nothing does. */
 export function pointText({ point, seed }: RunTold): string {
   const parts = point.map(({ name, text }) => `${name} ${text}`);
@@ -39,7 +43,7 @@ export function checkText(check: CheckTold): string {
   const parts = [check.value === null ? 'no value' : `value ${numberText(check.value)}${unit}`];
   if (check.limit !== null) parts.push(`limit ${check.bound ?? ''} ${numberText(check.limit)}${unit}`);
   if (check.margin !== null) parts.push(`margin ${numberText(check.margin)}${unit}`);
-  if (check.at_s !== null) parts.push(`at ${numberText(check.at_s)} s`);
+  if (check.at_s !== null) parts.push(`at ${timeText(check.at_s).replace('\u00a0', ' ')}`);
   return `${parts.join(', ')}${check.why === '' ? '' : ` (${check.why})`}`;
 }
 

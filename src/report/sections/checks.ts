@@ -1,10 +1,10 @@
 /** Each run with each of its checks: value, limit, margin as number and as bar, and against the baseline. */
-import { marginBar } from '../bar.ts';
+import { arrow, marginBar } from '../bar.ts';
 import { type Html, html } from '../html.ts';
 import type { CheckTold, RunTold } from '../model.ts';
 import type { Move, Trends } from '../trend.ts';
 import { chip, letterOf } from '../verdict.ts';
-import { pointText, shownNumber, withUnit } from '../words.ts';
+import { pointText, timeText, withUnit } from '../words.ts';
 import { runId, type Section, section } from './section.ts';
 
 /** Held by every run: one line while they hold, rows as soon as one does not. */
@@ -40,8 +40,8 @@ const plainText = ({ name, value, limit, unit }: CheckTold): string =>
 
 function table(run: RunTold, rows: readonly CheckTold[], trends: Trends | undefined): Html {
   const against = trends ? html`<th role="columnheader" scope="col">Baseline</th>` : '';
-  return html`<table class="stack checks" role="table"><caption class="unseen">Checks of ${run.title}</caption>
-<thead role="rowgroup"><tr role="row"><th role="columnheader" scope="col" class="cell"><span class="unseen">Verdict</span></th><th role="columnheader" scope="col">Check</th><th role="columnheader" scope="col" class="num">Value</th><th role="columnheader" scope="col" class="num">Limit</th><th role="columnheader" scope="col" class="num">Margin</th><th role="columnheader" scope="col">Room</th>${against}<th role="columnheader" scope="col" class="num">At</th></tr></thead>
+  return html`<table class="stack marked checks" role="table"><caption class="unseen">Checks of ${run.title}</caption>
+<thead role="rowgroup"><tr role="row"><th role="columnheader" scope="col" class="cell"><span class="unseen">Verdict</span></th><th role="columnheader" scope="col">Check</th><th role="columnheader" scope="col" class="num">Value</th><th role="columnheader" scope="col" class="num">Limit</th><th role="columnheader" scope="col" class="num">Margin</th><th role="columnheader" scope="col" class="bars">Room</th>${against}<th role="columnheader" scope="col" class="num">At</th></tr></thead>
 <tbody role="rowgroup">${rows.map((check) => row(check, trends))}</tbody></table>`;
 }
 
@@ -54,9 +54,22 @@ function row(check: CheckTold, trends: Trends | undefined): Html {
 <td role="cell" class="num" data-what="value">${value === null ? 'no value' : withUnit(value, unit)}</td>
 <td role="cell" class="num" data-what="limit">${limit === null ? '' : `${bound ?? ''} ${withUnit(limit, unit)}`}</td>
 <td role="cell" class="num" data-what="margin">${margin === null ? 'none' : withUnit(margin, unit)}</td>
-<td role="cell" data-what="room">${marginBar(check, trend?.was ?? null)}</td>
-${trend ? html`<td role="cell" data-what="baseline" class="move ${kindOf(trend.move)}">${trend.text}</td>` : ''}<td role="cell" class="num" data-what="at">${at_s === null ? '' : `${shownNumber(at_s)}\u00a0s`}</td></tr>`;
+<td role="cell" class="bars" data-what="room">${marginBar(check, trend?.was ?? null)}</td>
+${trend ? html`<td role="cell" data-what="baseline" class="move ${kindOf(trend.move)}">${arrowOf(trend.move)}${trend.text}</td>` : ''}<td role="cell" class="num" data-what="at">${at_s === null ? '' : timeText(at_s)}</td></tr>`;
 }
+
+const WAYS: Readonly<Partial<Record<Move, 'up' | 'down' | 'same'>>> = {
+  more: 'up',
+  'now passes': 'up',
+  less: 'down',
+  'now fails': 'down',
+  same: 'same',
+};
+
+const arrowOf = (move: Move): Html | undefined => {
+  const way = WAYS[move];
+  return way && arrow(way);
+};
 
 const kindOf = (move: Move): string =>
   move === 'now fails' ? 'worse' : move === 'more' || move === 'now passes' ? 'better' : '';

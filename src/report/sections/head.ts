@@ -1,10 +1,10 @@
 /** The verdict first, then in one sentence why, then what decides whether it can be trusted. */
-import { roomShare } from '../bar.ts';
-import { type Html, html } from '../html.ts';
+import { arrow, roomShare } from '../bar.ts';
+import { type Html, html, type Part } from '../html.ts';
 import type { CheckTold, RunTold } from '../model.ts';
 import type { Report } from '../report.ts';
 import type { Trends } from '../trend.ts';
-import { LETTERS, letterOf, overall } from '../verdict.ts';
+import { LETTERS, legend, letterOf, overall } from '../verdict.ts';
 import { pointText, shownNumber, withUnit } from '../words.ts';
 
 export function head(report: Report, trends: Trends | undefined): Html {
@@ -23,11 +23,12 @@ ${checksFact(runs)}
 ${leastFact(runs)}
 ${trends === undefined ? '' : trendFact(trends)}
 </dl>
+${legend()}
 </header>
 `;
 }
 
-function fact(name: string, value: string, note = '', bad = false): Html {
+function fact(name: string, value: Part, note = '', bad = false): Html {
   return html`<div class="${bad ? 'bad' : ''}"><dt>${name}</dt><dd>${value}${note === '' ? '' : html`<small>${note}</small>`}</dd></div>`;
 }
 
@@ -125,14 +126,28 @@ function leastFact(runs: readonly RunTold[]): Html {
 }
 
 function trendFact(trends: Trends): Html {
-  const [fails, passes, less, more] = (['now fails', 'now passes', 'less', 'more'] as const).map((move) =>
-    trends.count(move),
-  );
-  const parts = [`${less} less room`, `${more} more`, `${fails} now fail`, `${passes} now pass`];
-  if (trends.gone.length > 0) parts.push(`${trends.gone.length} no longer there`);
-  const value =
-    fails > 0 ? '\u25bc worse' : less > more ? '\u25bc less room' : more > less ? '\u25b2 more room' : '= as before';
-  return fact('Against the baseline', value, parts.join(', '), fails > 0 || trends.gone.length > 0);
+  const [fails, passes, less, more, same, fresh] = (
+    ['now fails', 'now passes', 'less', 'more', 'same', 'new'] as const
+  ).map((move) => trends.count(move));
+  const counts: [number, string][] = [
+    [fails, 'now fail'],
+    [passes, 'now pass'],
+    [less, 'with less room'],
+    [more, 'with more room'],
+    [same, 'as before'],
+    [fresh, 'new'],
+    [trends.gone.length, 'no longer there'],
+  ];
+  const note = counts.filter(([count]) => count > 0).map(([count, what]) => `${count} ${what}`);
+  const [way, word] =
+    fails > 0
+      ? (['down', 'now fails'] as const)
+      : less > 0
+        ? (['down', 'less room'] as const)
+        : more > 0 || passes > 0
+          ? (['up', 'more room'] as const)
+          : (['same', 'as before'] as const);
+  return fact('Against the baseline', html`${arrow(way)}${word}`, note.join(', '), fails > 0 || trends.gone.length > 0);
 }
 
 const sum = (values: readonly number[]): number => values.reduce((total, each) => total + each, 0);

@@ -42,10 +42,10 @@ function runTable(runs: readonly RunTold[]): Html {
     const counts = Object.entries(run.counters).map(([name, value]) => `${name} ${value}`);
     const pace = run.wall_s ? `${shownNumber(Number((run.virtual_s / run.wall_s).toPrecision(3)))}` : '';
     const residual = run.energyResidual === null ? 'no balance' : shownNumber(run.energyResidual);
-    return html`<tr role="row"><th role="rowheader" scope="row" class="any"><a href="#${runId(index)}">${run.title}</a><br><span class="small soft">${[run.controller, run.board, run.firmware && `firmware ${run.firmware}`].filter((part) => part !== '').join(' \u00b7 ')}</span></th>
-<td role="cell" data-what="coupling">${couplingText(run)}</td><td role="cell" class="num" data-what="seed">${run.seed ?? ''}</td><td role="cell" class="num" data-what="step">${run.step_s === null ? '' : withUnit(run.step_s * 1e6, 'µs')}</td><td role="cell" class="num" data-what="virtual/wall">${pace}</td><td role="cell" class="num" data-what="residual">${residual}</td><td role="cell" class="any small" data-what="state hash"><code>${run.stateHash || 'none'}</code></td><td role="cell" class="small" data-what="counts">${counts.join(', ')}</td></tr>`;
+    return html`<tr role="row"><th role="rowheader" scope="row" class="any"><a href="#${runId(index)}">${run.title}</a><br><span class="small soft">${[run.controller, run.board, run.firmware && `firmware ${run.firmware}`].filter((part) => part !== '').join(' \u00b7 ')}</span><br><span class="small soft">${counts.join(', ')}</span></th>
+<td role="cell" data-what="coupling" class="nowrap">${couplingText(run)}</td><td role="cell" class="num" data-what="seed">${run.seed ?? ''}</td><td role="cell" class="num" data-what="step">${run.step_s === null ? '' : withUnit(run.step_s * 1e6, 'µs')}</td><td role="cell" class="num" data-what="virtual/wall">${pace}</td><td role="cell" class="num" data-what="residual">${residual}</td><td role="cell" class="small" data-what="state hash"><code>${run.stateHash || 'none'}</code></td></tr>`;
   });
-  const columns = ['Run', 'Coupling', 'Seed', 'Step', 'Virtual/wall', 'Energy residual', 'State hash', 'Counts'];
+  const columns = ['Run', 'Coupling', 'Seed', 'Step', 'Virtual/wall', 'Energy residual', 'State hash'];
   const right = ['Seed', 'Step', 'Virtual/wall', 'Energy residual'];
   return html`<table class="stack wide" role="table"><caption class="unseen">Runs with coupling, seed, hashes and counts</caption><thead role="rowgroup"><tr role="row">${columns.map((name) => html`<th role="columnheader" scope="col" class="${right.includes(name) ? 'num' : ''}">${name}</th>`)}</tr></thead><tbody role="rowgroup">${rows}</tbody></table>${runs.length > LISTED ? html`<p class="soft small">and ${runs.length - LISTED} more runs</p>` : ''}`;
 }
@@ -56,7 +56,7 @@ export function reviewSection(): Section {
   const body = html`<div class="review">
 <div class="box">Reviewer</div><div class="box">Date</div>
 <div class="box wide">Decision<ul>${DECISIONS.map((word) => html`<li>${word}</li>`)}</ul></div>
-<div class="box wide">Remarks</div>
+<div class="box wide tall">Remarks</div>
 <div class="box wide">Signature</div>
 </div>`;
   return section(

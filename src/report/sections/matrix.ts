@@ -3,7 +3,7 @@ import { marginBar } from '../bar.ts';
 import { type Html, html } from '../html.ts';
 import type { RunTold } from '../model.ts';
 import type { Report } from '../report.ts';
-import { chip, gravest, LETTERS, type Letter, letterOf } from '../verdict.ts';
+import { chip, gravest, type Letter, letterOf } from '../verdict.ts';
 import { STATES } from '../watch.ts';
 import { pointText, withUnit } from '../words.ts';
 import { leastRoom } from './head.ts';
@@ -47,7 +47,7 @@ export function matrixSection(report: Report): Section | undefined {
     'matrix',
     'Fault by state',
     NOTE,
-    html`<div class="scroll" tabindex="0" role="group" aria-label="Matrix of faults and states">${matrixTable(cells, 'Fault')}</div>${legend()}`,
+    html`<div class="scroll" tabindex="0" role="group" aria-label="Matrix of faults and states">${matrixTable(cells, 'Fault')}</div>`,
   );
 }
 
@@ -77,13 +77,6 @@ function cellOf(cells: readonly Cell[]): Html {
   return html`<td>${chip(worst)}${count}</td>`;
 }
 
-export function legend(): Html {
-  const items = Object.entries(LETTERS).map(
-    ([letter, { word, doc }]) => html`<li>${chip(letter as Letter)}<span>${word}: ${doc}</span></li>`,
-  );
-  return html`<ul class="legend">${items}</ul>`;
-}
-
 /** Every run in one line. */
 export function runsSection(runs: readonly RunTold[]): Section | undefined {
   if (runs.length < 2) return undefined;
@@ -92,11 +85,11 @@ export function runsSection(runs: readonly RunTold[]): Section | undefined {
     const room = least && least.check.margin !== null ? withUnit(least.check.margin, least.check.unit) : '';
     return html`<tr role="row"><td role="cell" class="cell">${chip(letterOf(run.verdict))}</td>
 <th role="rowheader" scope="row"><a href="#${runId(index)}">${run.title}</a><br><span class="small soft any">${[run.file, pointText(run), run.controller].filter((part) => part !== '').join(' \u00b7 ')}</span></th>
-<td role="cell" data-what="least room">${least ? html`${marginBar(least.check)}` : ''}</td>
-<td role="cell" class="small" data-what="of">${least ? html`${room}, ${least.check.name}` : run.why || run.verdict}</td>
+<td role="cell" class="bars" data-what="least room">${least ? html`${marginBar(least.check)}` : ''}</td>
+<td role="cell" class="small whole" data-what="of which check">${least ? html`${room}, ${least.check.name}` : run.why || run.verdict}</td>
 <td role="cell" class="num" data-what="lost time">${withUnit(run.lostTime_s, 's')}</td></tr>`;
   });
   const columns = ['Run', 'Least room', 'Of which check', 'Lost time'];
-  const body = html`<table class="stack" role="table"><caption class="unseen">All runs</caption><thead role="rowgroup"><tr role="row"><th role="columnheader" scope="col" class="cell"><span class="unseen">Verdict</span></th>${columns.map((name) => html`<th role="columnheader" scope="col" class="${name === 'Lost time' ? 'num' : ''}">${name}</th>`)}</tr></thead><tbody role="rowgroup">${rows}</tbody></table>${legend()}`;
+  const body = html`<table class="stack marked" role="table"><caption class="unseen">All runs</caption><thead role="rowgroup"><tr role="row"><th role="columnheader" scope="col" class="cell"><span class="unseen">Verdict</span></th>${columns.map((name) => html`<th role="columnheader" scope="col" class="${name === 'Lost time' ? 'num' : ''}">${name}</th>`)}</tr></thead><tbody role="rowgroup">${rows}</tbody></table>`;
   return section('runs', 'Runs', 'Every run with the check that has the least room.', body);
 }

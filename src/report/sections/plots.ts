@@ -11,7 +11,7 @@ import { type Section, section } from './section.ts';
 const DRAWN = 8;
 
 const NOTE =
-  'Line: mean of each column of the picture; band: least to greatest of every tick. Red line: a limit over the window of its check, hatched where it forbids; ring or cross: the value that was judged. Gray: trigger pressed. Triangle and dashes: a fault begins, a stroke: it ends.';
+  'Line: mean of each column of the picture; band: least to greatest of every tick. Red line: a limit over the window of its check, hatched where nothing may go, dashed where it has to be reached. Ring: the value that was judged; cross: one that failed. Gray: trigger pressed. Triangle and dashes: a fault begins, a stroke: it ends.';
 
 export function plotsSection({ runs, watched }: Report): Section | undefined {
   const seen = runs.filter((run) => watched.has(run));
