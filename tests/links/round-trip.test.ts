@@ -335,17 +335,17 @@ describe('figures of a line', () => {
         const number = beatNumber(bytes);
         const answer = { number, levels: BEAT_ANSWER, clock };
         const copy = sender.wrap(BEAT.id, encodeBeat(answer, sender.packet, PAYLOAD_AT)).slice();
-        setTimeout(() => ear.take(copy), 1);
+        setTimeout(() => ear.take(copy), 5); // long against what a busy machine adds to a timer
       },
       async close() {},
     };
     const link = await openSession(wire, { beat_s: 0.05 });
-    await expect.poll(() => link.boardClock?.()?.marks ?? 0, { timeout: 15_000 }).toBeGreaterThanOrEqual(3);
+    await expect.poll(() => link.boardClock?.()?.marks ?? 0, { timeout: 40_000 }).toBeGreaterThanOrEqual(3);
     const fit = link.boardClock!()!;
     expectNear(fit.drift_ppm, 10_000, { abs: fit.driftWithin_ppm, because: 'the bound of the round trips' });
     expect(fit.driftWithin_ppm).toBeLessThan(9000); // so the drift is seen, not only bounded
     await link.close();
-  });
+  }, 60_000);
 });
 
 /** The number that a Beat on the wire carries. */
