@@ -7,7 +7,7 @@
 import type { DrillParams } from './params.ts';
 import { type SlotName, slot } from './slots.ts';
 import { storedSupply } from './supply.ts';
-import { contactTwist } from './transmission.ts';
+import { contactTwist, halfPlay_rad } from './transmission.ts';
 import { coggingEnergy, fieldEnergy, magnetD_Wb, magnetQ_Wb, type WindingMap } from './winding.ts';
 
 /** Accounts that take energy, with the words a report uses. */
@@ -27,6 +27,7 @@ export const ACCOUNTS: readonly (readonly [SlotName, string])[] = [
   ['lossClutch', 'clutch'],
   ['lossChuck', 'chuck friction'],
   ['lossWrist', 'hand and arm'],
+  ['lossFault', 'bad joints and shorts'],
   ['work', 'load'],
 ];
 const ACCOUNT_SLOTS = ACCOUNTS.map(([name]) => slot(name));
@@ -55,7 +56,7 @@ export function stored_J(x: Float64Array, p: DrillParams, map: WindingMap): numb
   const s = x[SIN];
   const xd = c * x[PSI_A] + s * x[PSI_B] - magnetD_Wb(map, x[MAGNET], c, s);
   const xq = c * x[PSI_B] - s * x[PSI_A] - magnetQ_Wb(map, x[MAGNET], c, s);
-  const bent = x[ENGAGED] === 0 ? 0 : contactTwist(x[TWIST], p.gear.halfPlay_rad);
+  const bent = x[ENGAGED] === 0 ? 0 : contactTwist(x[TWIST], halfPlay_rad(x, p.gear));
   const rotor = x[ROTOR] + x[BODY];
   const motion =
     p.shaft.rotor_kgm2 * rotor * rotor +

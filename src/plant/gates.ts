@@ -32,6 +32,9 @@ const SUM_HEAT = slot('sumHeatA');
 const LOSS_EDGE = slot('lossEdge');
 const LOW_FOR = slot('lowForA');
 const BOOKED = slot('bookedAt');
+const LINK_GONE = slot('linkGone');
+const DEAD_MORE = slot('deadMoreA');
+const GATE_LESS = slot('gateLessA');
 
 const PERIOD = work('period');
 const PWM_HALF = work('pwmHalf');
@@ -66,7 +69,7 @@ export function applyEdges(x: Float64Array, w: Float64Array, p: BridgeParams, li
     if (want !== x[WANT + k] || (starved && x[ON + k] === 1)) {
       x[WANT + k] = want;
       if (x[ON + k] !== 0 && (x[ON + k] !== want || starved)) turnOff(x, p, link, k);
-      if (x[ON + k] !== want) x[DUE + k] = now + p.deadTime_s;
+      if (x[ON + k] !== want) x[DUE + k] = now + (p.deadTime_s + x[DEAD_MORE + k]);
     }
     if (want !== 0 && x[ON + k] !== want && now >= x[DUE + k] && !starved) turnOn(x, p, link, k, want);
   }
@@ -106,7 +109,7 @@ function bookEdge(
 ): void {
   const v = x[CAPACITOR] > 0 ? Math.min(x[CAPACITOR], p.avalanche_V) : 0;
   const energy = v * (0.5 * (i_A < 0 ? -i_A : i_A) * t_s + recovery_C);
-  const left = x[CAPACITOR] * x[CAPACITOR] - (2 * energy) / link.c_F;
+  const left = x[CAPACITOR] * x[CAPACITOR] - (2 * energy) / (link.c_F * (1 - x[LINK_GONE]));
   if (!(left > 0) || energy === 0) return;
   x[CAPACITOR] = Math.sqrt(left);
   x[LOSS_EDGE] += energy;
@@ -142,7 +145,7 @@ export function renewBoots(x: Float64Array, w: Float64Array, p: BridgeParams): v
   for (let k = 0; k < 3; k++) {
     const t = x[LOW_FOR + k] / p.bootCharge_s;
     // A first-order charge; far into it only the end counts.
-    if (x[POWERED] === 1) x[BOOT + k] += ((p.boot_V - x[BOOT + k]) * t) / (1 + t);
+    if (x[POWERED] === 1) x[BOOT + k] += ((p.boot_V - x[GATE_LESS + k] - x[BOOT + k]) * t) / (1 + t);
     x[BOOT + k] -= p.bootDroop_V_s * (w[PERIOD] - x[LOW_FOR + k]);
     if (x[BOOT + k] < 0) x[BOOT + k] = 0;
     x[LOW_FOR + k] = 0;

@@ -29,6 +29,10 @@ const X = {
   boot: slot('bootA'),
   magnet: slot('magnet'),
   fluxLost: slot('fluxLost'),
+  gateLess: slot('gateLessA'),
+  motorHot: slot('motorHot'),
+  hotIn: slot('hotIn'),
+  bearing: slot('bearingMore'),
   psiA: slot('psiAlpha'),
   psiB: slot('psiBeta'),
   iA: slot('iAlpha'),
@@ -68,12 +72,14 @@ export function startHeat(x: Float64Array, p: DrillParams): void {
 /** Start of an update: resistances, thresholds and drag as they are at the present temperatures and flux. */
 export function beginHeat(x: Float64Array, w: Float64Array, p: DrillParams): void {
   const { bridge, winding, shaft } = p;
+  if (x[X.motorHot] > x[X.hotIn]) heatUp(x);
   w[OHM] = winding.r_ohm * (1 + COPPER_1_K * (x[X.winding] - T20_K));
   let warmth = 0;
   for (let k = 0; k < 3; k++) {
     const dT = x[X.leg + k] - T25_K;
     const rds = bridge.rds_ohm * (1 + dT * (bridge.rdsTemp_1_K + dT * bridge.rdsTemp2_1_K2));
-    w[LOW + k] = rds;
+    const less = x[X.gateLess + k];
+    w[LOW + k] = less > 0 ? rds * gateFactor(bridge.boot_V - less, bridge) : rds;
     w[HIGH + k] = rds * gateFactor(x[X.boot + k], bridge);
     warmth += dT;
   }
@@ -82,8 +88,17 @@ export function beginHeat(x: Float64Array, w: Float64Array, p: DrillParams): voi
   const psi2 = x[X.psiA] * x[X.psiA] + x[X.psiB] * x[X.psiB];
   const pp = winding.polePairs;
   const speed = x[X.rotor] < 0 ? -x[X.rotor] : x[X.rotor];
-  w[BOUND] = shaft.rotorFriction_Nm + pp * winding.ironHysteresis_S_s * psi2;
+  w[BOUND] = shaft.rotorFriction_Nm + x[X.bearing] + pp * winding.ironHysteresis_S_s * psi2;
   w[DRAG] = shaft.rotorViscous_Nms + shaft.windage_Nms2 * speed + pp * pp * winding.ironEddy_S * psi2;
+}
+
+/** The motor has been made hotter: winding, housing and magnets at once. A fault that ends lets it cool down. */
+function heatUp(x: Float64Array): void {
+  const more = x[X.motorHot] - x[X.hotIn];
+  x[X.winding] += more;
+  x[X.housing] += more;
+  x[X.magnetHeat] += more;
+  x[X.hotIn] = x[X.motorHot];
 }
 
 /** Resistance of a switch over its full one, for a gate supply of boot_V: conductance grows from half of bootLow_V on. */
@@ -100,7 +115,7 @@ export function endHeat(x: Float64Array, w: Float64Array, p: DrillParams): void 
   const dt = w[PERIOD];
   // Bearing, iron hysteresis and mesh share one dry friction; viscous drag, windage and eddy currents one slope.
   const held = x[X.sumHold] - x[X.sumMesh];
-  const bearing = w[BOUND] > 0 ? (held * shaft.rotorFriction_Nm) / w[BOUND] : held;
+  const bearing = w[BOUND] > 0 ? (held * (shaft.rotorFriction_Nm + x[X.bearing])) / w[BOUND] : held;
   const speed = x[X.rotor] < 0 ? -x[X.rotor] : x[X.rotor];
   const air = w[DRAG] > 0 ? Math.min(1, (shaft.rotorViscous_Nms + shaft.windage_Nms2 * speed) / w[DRAG]) : 1;
   const iron = held - bearing + x[X.sumDrag] * (1 - air);

@@ -8,9 +8,10 @@
  * Source  Acary, Bonnefon, Brogliato: Nonsmooth Modeling and Simulation for Switched Circuits, Springer 2011
  *         (from memory).
  */
-import { PHASE_OF_LEG } from './axes.ts';
+import { legCurrent_A, PHASE_OF_LEG } from './axes.ts';
 import { BROKEN } from './damage.ts';
 import type { BridgeParams } from './params.ts';
+import { LEAST_S } from './shorts.ts';
 import { slot } from './slots.ts';
 import { work } from './work.ts';
 
@@ -31,6 +32,14 @@ const SIGN = work('signA');
 const ACROSS = work('acrossA');
 const BLOCKED = work('blocked');
 const DIODE_V = work('diode');
+const JOINT_OHM = work('jointOhmA');
+const JOINT = work('jointA');
+const MINUS = work('minusA');
+const SHORT = work('shortA');
+const PAST = work('pastA');
+
+/** Diode current below which it is not asked for beside a short [A]. */
+const LEAST_A = 1;
 
 /** The high switch of leg k conducts. */
 export function highConducts(x: Float64Array, k: number): boolean {
@@ -49,9 +58,10 @@ export function wired(x: Float64Array, k: number): boolean {
   return (x[BROKEN_A + k] & BROKEN.wireOpen) === 0;
 }
 
-/** No current can flow from leg k: wire open, or no switch on and its diodes block. */
-export function isBlocked(x: Float64Array, k: number): boolean {
-  return !wired(x, k) || (!highConducts(x, k) && !lowConducts(x, k) && x[DIODE + k] === 0);
+/** No current can flow from leg k: wire open, or no switch on, no short, and its diodes block. */
+function isBlocked(x: Float64Array, w: Float64Array, k: number): boolean {
+  if (!wired(x, k)) return true;
+  return !highConducts(x, k) && !lowConducts(x, k) && x[DIODE + k] === 0 && w[MINUS + k] < LEAST_S;
 }
 
 /** Writes the phases as sources into the scratch. Two blocked phases leave no path for a third diode. */
@@ -60,22 +70,36 @@ export function renewLegs(x: Float64Array, w: Float64Array, p: BridgeParams): vo
   let phaseBlocked = -1;
   for (let k = 0; k < 3; k++) {
     const phase = PHASE_OF_LEG[3 * x[WIRING] + k];
-    const high = highConducts(x, k) ? 1 / w[HIGH + k] : 0;
-    const low = lowConducts(x, k) ? 1 / (w[LOW + k] + p.shunt_ohm) : 0;
+    let high = highConducts(x, k) ? 1 / w[HIGH + k] : 0;
+    let low = lowConducts(x, k) ? 1 / (w[LOW + k] + p.shunt_ohm) : 0;
+    const off = high + low === 0;
+    // A short that carries next to nothing is left out of a leg that is off.
+    const short = off && w[MINUS + k] < LEAST_S ? 0 : w[MINUS + k];
+    if (off && short > 0) {
+      const chord = diodeChord_S(x, w, p, k, short);
+      high = chord < 0 ? -chord : 0;
+      low = Math.max(chord, 0);
+      x[DIODE + k] = high > 0 ? 1 : low > 0 ? -1 : 0;
+    }
+    const minus = low + short;
     const diode = x[DIODE + k];
+    const both = high > 0 && minus > 0;
     w[SIGN + phase] = 0;
-    w[ACROSS + phase] = high > 0 && low > 0 ? (high * low) / (high + low) : 0;
+    w[ACROSS + phase] = both ? (high * minus) / (high + minus) : 0;
+    w[PAST + phase] = both ? (high * short) / ((high + minus) * minus) : 0;
+    w[SHORT + phase] = short > 0 ? short / (high + minus) : 0;
+    w[JOINT + phase] = 0;
     w[OFFSET + phase] = 0;
-    if (isBlocked(x, k)) {
+    if (isBlocked(x, w, k)) {
       count++;
       phaseBlocked = phase;
       w[RAIL + phase] = 0;
       w[LEG + phase] = 0;
       w[SHUNT + phase] = 0;
-    } else if (high + low > 0) {
-      w[RAIL + phase] = high / (high + low);
-      w[LEG + phase] = 1 / (high + low);
-      w[SHUNT + phase] = low > 0 && high === 0 ? 1 : 0;
+    } else if (high + minus > 0) {
+      w[RAIL + phase] = high / (high + minus);
+      w[LEG + phase] = 1 / (high + minus);
+      w[SHUNT + phase] = low > 0 && high === 0 ? (low / minus) * (low / minus) : 0;
     } else {
       w[RAIL + phase] = diode > 0 ? 1 : 0;
       w[OFFSET + phase] = diode * w[DIODE_V];
@@ -85,9 +109,31 @@ export function renewLegs(x: Float64Array, w: Float64Array, p: BridgeParams): vo
     }
   }
   if (count === 2) stopThird(x, w);
+  for (let k = 0; k < 3; k++) if (w[JOINT_OHM + k] > 0) addJoint(x, w, k);
   const before = w[BLOCKED];
   w[BLOCKED] = count >= 2 ? 3 : phaseBlocked;
   if (w[BLOCKED] !== before && count === 1) x[FLOAT] = 0.5 * x[LINK_V];
+}
+
+/**
+ * Conductance of the diode that conducts beside a short to minus, 0 for none, below 0 for the high one. Its current is
+ * not that of the phase, so the line from zero to its present point stands for it until the next change of a switch.
+ */
+function diodeChord_S(x: Float64Array, w: Float64Array, p: BridgeParams, k: number, short_S: number): number {
+  const i = legCurrent_A(x, k);
+  const drop = w[DIODE_V];
+  const low = i - drop * short_S;
+  if (low > LEAST_A) return 1 / (p.diode_ohm + p.shunt_ohm + drop / low);
+  const high = -i - (x[LINK_V] + drop) * short_S;
+  return high > LEAST_A ? -1 / (p.diode_ohm + drop / high) : 0;
+}
+
+/** A bad joint lies between the leg and its phase. */
+function addJoint(x: Float64Array, w: Float64Array, k: number): void {
+  const phase = PHASE_OF_LEG[3 * x[WIRING] + k];
+  if (w[LEG + phase] === 0) return;
+  w[LEG + phase] += w[JOINT_OHM + k];
+  w[JOINT + phase] = w[JOINT_OHM + k];
 }
 
 /** The third leg conducts through a diode alone: without a way back it carries nothing. */
@@ -116,7 +162,7 @@ const ROOT_3_HALF = 0.8660254037844386;
 /** Lets diodes take over where a blocked pole has left its bounds in the step that was solved last. */
 export function releaseBlocked(x: Float64Array, w: Float64Array): void {
   for (let k = 0; k < 3; k++) {
-    if (!wired(x, k) || !isBlocked(x, k)) continue;
+    if (!wired(x, k) || !isBlocked(x, w, k)) continue;
     const pole = w[POLE + PHASE_OF_LEG[3 * x[WIRING] + k]];
     if (pole > w[LINK] + w[DIODE_V]) x[DIODE + k] = 1;
     else if (pole < -w[DIODE_V]) x[DIODE + k] = -1;

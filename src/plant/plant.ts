@@ -25,6 +25,7 @@ import type { DrillParams } from './params.ts';
 import { primeKernel } from './prime.ts';
 import { seedState } from './random.ts';
 import { beginShorted } from './shorted.ts';
+import { beginShorts } from './shorts.ts';
 import { SLOTS, type SlotName, slot } from './slots.ts';
 import { requireStable } from './stability.ts';
 import { Stepper } from './step.ts';
@@ -209,6 +210,7 @@ export class Plant {
     beginSupply(x, w, p.pack, p.link);
     beginHeat(x, w, p);
     beginShorted(x, w, p.winding);
+    beginShorts(x, w, p);
     beginTransmission(x, w, p, this.gears);
     beginBody(x, w, p.body, p.shaft);
     renewLoad(x, w, this.loads);

@@ -35,7 +35,6 @@ const X = {
   capacitor: slot('capacitor'),
   link: slot('link'),
   mean: slot('packMean'),
-  ohm: slot('packOhm'),
   volts: slot('packVoltage'),
   sumCharge: slot('sumCharge'),
   lossPack: slot('lossPack'),
@@ -49,6 +48,7 @@ const X = {
 } as const;
 const PERIOD = work('period');
 const EMF = work('emfCells');
+const OHM = work('packOhm');
 const CLOSED = work('closed');
 
 /** Accounts, with the words a report uses. */
@@ -137,10 +137,10 @@ export class SlowPlant {
     renewCells(x, p.pack);
     beginSupply(x, w, p.pack, p.link);
     const closed = w[CLOSED] === 1;
-    x[X.capacitor] = closed ? w[EMF] - x[X.ohm] * x[X.mean] : 0;
+    x[X.capacitor] = closed ? w[EMF] - w[OHM] * x[X.mean] : 0;
     around.powered = closed && x[X.powered] === 1;
     around.open_V = around.powered ? w[EMF] : 0;
-    around.source_ohm = around.powered ? x[X.ohm] : 0;
+    around.source_ohm = around.powered ? w[OHM] : 0;
     const before = x[X.engaged];
     beginTransmission(x, w, p, this.gears);
     renewLoad(x, w, this.loads);
@@ -156,9 +156,9 @@ export class SlowPlant {
     const drawn = around.powered ? turn.drawn_A : 0;
     x[X.sumCharge] = dt * drawn;
     // The cells know the mean current only: what a ripple heats beyond that is left out.
-    x[X.lossPack] += dt * x[X.ohm] * drawn * drawn;
+    x[X.lossPack] += dt * w[OHM] * drawn * drawn;
     endSupply(x, w, p.pack);
-    x[X.link] = around.powered ? w[EMF] - x[X.ohm] * drawn : 0;
+    x[X.link] = around.powered ? w[EMF] - w[OHM] * drawn : 0;
     this.pack_J += dt * x[X.volts] * drawn;
     this.shaft_J += turn.torque_Nm * turn.turned_rad;
     turnChuck(x, w, p, turn);

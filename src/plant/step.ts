@@ -26,7 +26,12 @@ const EVENTS = slot('events');
 const AVALANCHE = slot('avalanche');
 const AVALANCHES = slot('avalanches');
 
+const I_A = slot('iAlpha');
+const I_B = slot('iBeta');
+
 const PERIOD = work('period');
+const FROM_A = work('fromAlpha');
+const FROM_B = work('fromBeta');
 const LONGEST = work('longest');
 const EDGE = work('edge');
 const PART = work('part');
@@ -66,6 +71,8 @@ export class Stepper {
     renewLegs(x, w, this.p.bridge);
     quench(x, w, this.map);
     startSlope(x, w, this.map);
+    w[FROM_A] = x[I_A];
+    w[FROM_B] = x[I_B];
     const whole = x[END] - x[IN_PERIOD];
     const steps = Math.max(1, Math.ceil(whole / w[LONGEST] - 1e-6));
     x[LEFT] = whole > 0 ? steps : 0;

@@ -4,7 +4,7 @@
  * Scheme  link and pack current by the trapezoidal rule in closed form: with the mean current of the bridge given, link
  *         voltage = idle - linkOhm * current. Lead inductance is part of it.
  */
-import { PHASE_OF_LEG } from './axes.ts';
+import { PHASE_OF_LEG, phaseCurrent_A } from './axes.ts';
 import { W } from './columns.ts';
 import type { KernelMap } from './kernel-map.ts';
 import { lowConducts } from './legs.ts';
@@ -19,6 +19,16 @@ const IN_PERIOD = slot('inPeriod');
 const BOOKED = slot('bookedAt');
 const LOW_FOR = slot('lowForA');
 const LOOP_H = slot('loopHenry');
+const I_A = slot('iAlpha');
+const I_B = slot('iBeta');
+const FROM_A = work('fromAlpha');
+const FROM_B = work('fromBeta');
+const GONE = slot('linkGone');
+const ESR_MORE = work('esrMore');
+const TAU_MORE = work('tauMore');
+const JOINT = work('jointA');
+const SHORT = work('shortA');
+const PAST = work('pastA');
 const ACROSS = work('acrossA');
 const BODY = work('body');
 const CLOSED = work('closed');
@@ -32,8 +42,8 @@ export function prepareStretch(x: Float64Array, w: Float64Array, k: KernelMap): 
   const slope = w[CLOSED] / (w[PACK_OHM] + lead);
   const gAvalanche = x[AVALANCHE] === 1 ? k.avalanche_S : 0;
   const load = k.logic_S + w[ACROSS] + w[ACROSS + 1] + w[ACROSS + 2] + gAvalanche;
-  const perC = dt * k.perLink_F;
-  const z = k.esr_ohm + 0.5 * perC;
+  const perC = (dt * k.perLink_F) / (1 - x[GONE]);
+  const z = k.esr_ohm + w[ESR_MORE] + 0.5 * perC;
   const drop = 1 / (1 + z * (slope + load));
   const linkOhm = z * drop;
   w[W.lead] = lead;
@@ -47,7 +57,13 @@ export function prepareStretch(x: Float64Array, w: Float64Array, k: KernelMap): 
   w[W.perC] = perC;
 
   const turns = w[W.turns];
-  w[W.again] = (turns > 0 ? 1 : 0) + (dt * k.perTau_s > STIFF ? 1 : 0);
+  // Every guess more leaves this share of the error of the one before.
+  const astray = dt * (k.perTau_s + w[TAU_MORE]);
+  w[W.again] =
+    (turns > 0 ? 1 : 0) +
+    (astray > STIFF ? 1 : 0) +
+    (astray * astray > STIFF ? 1 : 0) +
+    (astray * astray * astray > STIFF ? 1 : 0);
   if (turns > 0) {
     // The winding resistance that the loop shares with its phase counts once.
     const fade = 0.5 * dt * (w[W.loopOhm] - (2 / 3) * turns * turns * w[W.windingOhm]);
@@ -88,11 +104,16 @@ const L = {
   diode: slot('lossDiode'),
   avalanche: slot('lossAvalanche'),
   shunt: slot('lossShunt'),
+  fault: slot('lossFault'),
   gear: slot('lossGear'),
   clutch: slot('lossClutch'),
   chuck: slot('lossChuck'),
   work: slot('work'),
 } as const;
+
+function meanCurrent_A(x: Float64Array, w: Float64Array, phase: number): number {
+  return phaseCurrent_A(phase, 0.5 * (w[FROM_A] + x[I_A]), 0.5 * (w[FROM_B] + x[I_B]));
+}
 
 /** Books the energy of the steps of a stretch, of length w.part, when it ends. */
 export function bookStretch(x: Float64Array, w: Float64Array, k: KernelMap): void {
@@ -102,7 +123,7 @@ export function bookStretch(x: Float64Array, w: Float64Array, k: KernelMap): voi
   const link2 = dt * w[s + 3];
   x[L.sumCharge] += dt * w[s];
   x[L.pack] += dt * w[PACK_OHM] * w[s + 1];
-  x[L.link] += dt * k.esr_ohm * w[s + 2];
+  x[L.link] += dt * (k.esr_ohm + w[ESR_MORE]) * w[s + 2];
   x[L.logic] += k.logic_S * link2;
   x[L.avalanche] += dt * w[s + 4];
   const part = x[IN_PERIOD] - x[BOOKED];
@@ -113,11 +134,19 @@ export function bookStretch(x: Float64Array, w: Float64Array, k: KernelMap): voi
     const leg = PHASE_OF_LEG[3 * x[WIRING] + phase];
     const square = dt * w[s + 8 + phase];
     const shunt = k.shunt_ohm * w[W.shunt + phase] * square;
-    const heat = dt * w[s + 5 + phase] + w[ACROSS + phase] * link2 - shunt;
+    // What a bad joint or a short to minus takes of it heats neither.
+    const joint = w[JOINT + phase] * square;
+    const own = dt * w[s + 5 + phase] - joint;
+    const past = w[ACROSS + phase] * link2;
+    const short = w[SHORT + phase] * own + w[PAST + phase] * past;
+    const heat = own + past - shunt - short;
+    x[L.fault] += joint + short;
     squares += square;
     x[L.shunt] += shunt;
     x[SUM_HEAT + leg] += heat;
     x[POLE + leg] += dt * w[s + 19 + phase];
+    // The pole of the board lies before the joint; between two edges the current is a straight line.
+    if (joint > 0) x[POLE + leg] += w[JOINT + phase] * part * meanCurrent_A(x, w, phase);
     if (w[W.sign + phase] !== 0 || w[W.blocked] === phase) x[L.diode] += heat;
     else x[L.switch] += heat;
     // While the pole is down the gate supply of the high switch is charged.

@@ -16,7 +16,8 @@ import { slot } from './slots.ts';
 import { work } from './work.ts';
 
 /** Why the protection of the pack is open; the index is the value of the slot `protection`. */
-export const PROTECTIONS = ['closed', 'over-current', 'cell low', 'cell high', 'hot'] as const;
+export const PROTECTIONS = ['closed', 'over-current', 'cell low', 'cell high', 'hot', 'without a cause'] as const;
+const CAUSELESS = 5;
 
 /** Updates between two renewals of what moves with charge and temperature alone. */
 const SELDOM = 16;
@@ -47,6 +48,16 @@ const X = {
   cell: slot('cell0'),
   cellOhm: slot('cellOhm0'),
   cellSize: slot('cellSize0'),
+  cellLost: slot('cellLost'),
+  cellOhmMore: slot('cellOhmMore'),
+  cellsCold: slot('cellsCold'),
+  contactOhm: slot('contactOhm'),
+  packOff: slot('packOff'),
+  contactOff: slot('contactOff'),
+  linkLost: slot('linkLost'),
+  linkGone: slot('linkGone'),
+  linkEsr: slot('linkEsrMore'),
+  lossLink: slot('lossLink'),
   sumCharge: slot('sumCharge'),
   loss: slot('lossPack'),
   source: slot('source'),
@@ -57,6 +68,7 @@ const PERIOD = work('period');
 const EMF = work('emfCells');
 const PACK_OHM = work('packOhm');
 const CLOSED = work('closed');
+const ESR_MORE = work('esrMore');
 const RC1_MID = work('rc1Mid');
 const RC2_MID = work('rc2Mid');
 
@@ -79,6 +91,12 @@ export function cellResistance_ohm(p: PackParams, charge: number, heat_K: number
   return p.r0_ohm * (1 + empty) * cold;
 }
 
+/** By how much the charge of cell k lies below what is counted: a weak one was full with the others and holds less. */
+function behind(x: Float64Array, k: number): number {
+  const lost = x[X.cellLost];
+  return k === 0 ? ((1 - x[X.cell]) * lost) / (1 - lost) : 0;
+}
+
 /** Draws the spread of the cells from the seed; called once, at the start. */
 export function startPack(x: Float64Array, p: PackParams): void {
   for (let k = 0; k < p.series; k++) {
@@ -94,19 +112,23 @@ export function startPack(x: Float64Array, p: PackParams): void {
 /** Open-circuit voltage and series resistance of the pack, from its cells. */
 export function renewCells(x: Float64Array, p: PackParams): void {
   let ocv = 0;
-  let quality = 0;
+  let quality = x[X.cellOhmMore];
   for (let k = 0; k < p.series; k++) {
-    ocv += cellOcv_V(p, x[X.cell + k]);
+    ocv += cellOcv_V(p, x[X.cell + k] - behind(x, k));
     quality += x[X.cellOhm + k];
   }
   x[X.ocv] = ocv;
-  x[X.packOhm] = quality * cellResistance_ohm(p, x[X.charge], x[X.heat]) + p.leads_ohm;
+  const heat_K = x[X.heat] - x[X.cellsCold];
+  x[X.packOhm] = quality * cellResistance_ohm(p, x[X.charge], heat_K) + p.leads_ohm;
 }
 
 /** Start of an update: contact, protection, and whether the logic has supply. */
 export function beginSupply(x: Float64Array, w: Float64Array, p: PackParams, link: LinkParams): void {
   if (x[X.tick] % SELDOM === 0) renewCells(x, p);
   moveContact(x, w, p);
+  if (x[X.packOff] === 1 && x[X.protection] === 0) x[X.protection] = CAUSELESS;
+  else if (x[X.packOff] === 0 && x[X.protection] === CAUSELESS) x[X.protection] = 0;
+  ageLink(x, w, link);
   const closed = x[X.contact] === 1 && x[X.protection] === 0;
   if (!closed && x[X.current] !== 0) {
     // What the leads had stored burns in the opening contact.
@@ -120,8 +142,16 @@ export function beginSupply(x: Float64Array, w: Float64Array, p: PackParams, lin
   w[RC1_MID] = x[X.rc1] + (half / p.c1_F) * (i - x[X.rc1] / p.r1_ohm);
   w[RC2_MID] = x[X.rc2] + (half / p.c2_F) * (i - x[X.rc2] / p.r2_ohm);
   w[EMF] = x[X.ocv] - w[RC1_MID] - w[RC2_MID];
-  w[PACK_OHM] = x[X.packOhm];
+  w[PACK_OHM] = x[X.packOhm] + x[X.contactOhm];
   w[CLOSED] = closed ? 1 : 0;
+}
+
+/** Takes the loss of link capacitance, or its end, into force: what was stored in it goes, or comes, with its part. */
+function ageLink(x: Float64Array, w: Float64Array, link: LinkParams): void {
+  w[ESR_MORE] = x[X.linkEsr];
+  if (x[X.linkLost] === x[X.linkGone]) return;
+  x[X.lossLink] += 0.5 * link.c_F * (x[X.linkLost] - x[X.linkGone]) * x[X.capacitor] * x[X.capacitor];
+  x[X.linkGone] = x[X.linkLost];
 }
 
 function moveContact(x: Float64Array, w: Float64Array, p: PackParams): void {
@@ -137,7 +167,8 @@ function moveContact(x: Float64Array, w: Float64Array, p: PackParams): void {
   }
   // Closed and open in turns of equal length until it stays closed.
   const lap = p.bounces > 0 ? Math.floor((x[X.bounceFor] / p.bounce_s) * (2 * p.bounces)) : 0;
-  x[X.contact] = x[X.want] === 1 && (x[X.bounceFor] >= p.bounce_s || lap % 2 === 0) ? 1 : 0;
+  const rests = x[X.bounceFor] >= p.bounce_s || lap % 2 === 0;
+  x[X.contact] = x[X.want] === 1 && x[X.contactOff] === 0 && rests ? 1 : 0;
   x[X.bounceFor] += w[PERIOD];
 }
 
@@ -158,14 +189,16 @@ export function endSupply(x: Float64Array, w: Float64Array, p: PackParams): void
   let lowest = 1e9;
   let highest = 0;
   let sum = 0;
-  const inner = (x[X.packOhm] - p.leads_ohm) / p.series;
+  const inner = (x[X.packOhm] - p.leads_ohm) / (p.series + x[X.cellOhmMore]);
   const pair = (w[RC1_MID] + w[RC2_MID]) / p.series;
   const seldom = x[X.tick] % SELDOM === 0;
   for (let k = 0; k < p.series; k++) {
     x[X.cell + k] -= charge / (p.capacity_As * x[X.cellSize + k]);
-    sum += x[X.cell + k];
+    const left = x[X.cell + k] - behind(x, k);
+    sum += left;
     if (!seldom) continue;
-    const v = cellOcv_V(p, x[X.cell + k]) - pair - mean * inner * x[X.cellOhm + k];
+    const quality = x[X.cellOhm + k] + (k === 0 ? x[X.cellOhmMore] : 0);
+    const v = cellOcv_V(p, left) - pair - mean * inner * quality;
     if (v < lowest) lowest = v;
     if (v > highest) highest = v;
   }
@@ -173,7 +206,8 @@ export function endSupply(x: Float64Array, w: Float64Array, p: PackParams): void
   x[X.mean] = mean;
   x[X.voltage] = w[EMF] - mean * (x[X.packOhm] - p.leads_ohm);
   x[X.sumCharge] = 0;
-  const made = (x[X.loss] - x[X.mark]) * (1 - p.leads_ohm / x[X.packOhm]);
+  const outside = p.leads_ohm + x[X.contactOhm];
+  const made = (x[X.loss] - x[X.mark]) * (1 - outside / (x[X.packOhm] + x[X.contactOhm]));
   x[X.mark] = x[X.loss];
   protect(x, w, p, mean, seldom ? lowest : 4, seldom ? highest : 3, seldom);
   heatCells(x, w, p, made);
@@ -216,5 +250,5 @@ function pairs_J(x: Float64Array, p: PackParams): number {
 /** Energy stored in the RC pairs, the leads and the link [J]. */
 export function storedSupply(x: Float64Array, p: PackParams, link: LinkParams): number {
   const leads = p.leads_H * x[X.current] * x[X.current];
-  return pairs_J(x, p) + 0.5 * (leads + link.c_F * x[X.capacitor] * x[X.capacitor]);
+  return pairs_J(x, p) + 0.5 * (leads + link.c_F * (1 - x[X.linkGone]) * x[X.capacitor] * x[X.capacitor]);
 }

@@ -26,6 +26,10 @@ const CHUCK = slot('chuckSpeed');
 const BODY = slot('bodySpeed');
 const CLUTCH = slot('clutch');
 const SLIP = slot('slipAngle');
+const OUT = slot('gearOut');
+const WORN = slot('clutchLost');
+const PLAY_MORE = slot('playMore');
+const PLAY_IN = slot('playIn');
 const LOSS = slot('lossGear');
 const LOSS_CLUTCH = slot('lossClutch');
 
@@ -95,14 +99,32 @@ export function contactTwist(twist_rad: number, halfPlay_rad: number): number {
 
 /** Start of an update: selector, ratio, mesh, and the twist at which the clutch lets go. */
 export function beginTransmission(x: Float64Array, w: Float64Array, p: DrillParams, map: GearMap): void {
+  widen(x, p.gear);
   shift(x, w, p.gear, map);
   const gear = x[ENGAGED];
   w[PER_RATIO] = map.perRatio[gear];
   w[FORTH] = map.forth[gear];
   w[BACK] = map.back[gear];
-  w[PLAY] = gear === 0 ? NEVER : p.gear.halfPlay_rad;
+  w[PLAY] = gear === 0 ? NEVER : halfPlay_rad(x, p.gear);
   w[LIMIT] = gear === 0 || x[CLUTCH] === 0 ? NEVER : ratchet_Nm(x, p.clutch) / p.gear.stiffness_Nm_rad;
   release(x, w, p.gear);
+}
+
+/** Half of the free play, worn as it is [rad]. */
+export function halfPlay_rad(x: Float64Array, p: GearParams): number {
+  return p.halfPlay_rad + x[PLAY_IN];
+}
+
+/** Takes free play that has grown, or healed, into force: teeth in contact stay so and keep their torque. */
+function widen(x: Float64Array, p: GearParams): void {
+  const grown = x[PLAY_MORE] - x[PLAY_IN];
+  if (grown === 0) return;
+  const before = halfPlay_rad(x, p);
+  const bent = contactTwist(x[TWIST], before);
+  x[PLAY_IN] = x[PLAY_MORE];
+  const now = halfPlay_rad(x, p);
+  if (bent !== 0) x[TWIST] = bent > 0 ? bent + now : bent - now;
+  else x[TWIST] = Math.max(-now, Math.min(x[TWIST], now));
 }
 
 /** What the clutch does not hold any more, because its ratchet has moved on or its setting was lowered, slips at once. */
@@ -118,9 +140,9 @@ function release(x: Float64Array, w: Float64Array, p: GearParams): void {
 }
 
 function shift(x: Float64Array, w: Float64Array, p: GearParams, map: GearMap): void {
-  const wish = x[GEAR];
+  const wish = x[OUT] === 0 ? x[GEAR] : 0;
   if (x[ENGAGED] !== 0 && x[ENGAGED] !== wish) {
-    const bent = contactTwist(x[TWIST], p.halfPlay_rad);
+    const bent = contactTwist(x[TWIST], halfPlay_rad(x, p));
     x[LOSS] += 0.5 * p.stiffness_Nm_rad * bent * bent;
     x[TWIST] = 0;
     x[ENGAGED] = 0;
@@ -137,7 +159,7 @@ function shift(x: Float64Array, w: Float64Array, p: GearParams, map: GearMap): v
 /** Torque at which the clutch lets go at its present place between two detents [N·m]. */
 function ratchet_Nm(x: Float64Array, p: ClutchParams): number {
   const setting = Math.min(x[CLUTCH], p.settings_Nm.length);
-  const full = p.settings_Nm[setting - 1];
+  const full = p.settings_Nm[setting - 1] * (1 - x[WORN]);
   const laps = ((x[SLIP] < 0 ? -x[SLIP] : x[SLIP]) * p.detents) / TURN;
   const place = laps - Math.floor(laps);
   // Down a short flank after the crest, up a long one to the next.

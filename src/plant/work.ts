@@ -14,12 +14,20 @@ const rows = [
   // renewed once an update by the slow models
   'emfCells', // pack voltage behind its series resistance, RC pairs at mid-update
   'packOhm', // series resistance; 0 conductance with the contact open
+  'esrMore', // of the link
+  'tauMore', // what faults add to the resistance of the circuit, over twice its inductance
   'closed', // 1 while contact and protection let current pass
   'rc1Mid',
   'rc2Mid',
   'windingOhm',
   'turns', // share of the turns of phase A that is shorted
   'loopOhm', // resistance of the loop that this makes
+  'jointOhmA', // resistance of a bad joint behind the leg
+  'jointOhmB',
+  'jointOhmC',
+  'minusA', // conductance of a short from the output of the leg to minus
+  'minusB',
+  'minusC',
   'highA', // on-resistances of the switches, warm, with the gate voltage they have
   'highB',
   'highC',
@@ -61,6 +69,15 @@ const rows = [
   'signA', // diode that conducts: 1 high, -1 low, 0 none
   'signB',
   'signC',
+  'jointA', // resistance of a bad joint in the phase
+  'jointB',
+  'jointC',
+  'shortA', // part of the heat of the phase current in its leg that a short to minus takes
+  'shortB',
+  'shortC',
+  'pastA', // and of what flows across the link
+  'pastB',
+  'pastC',
   'acrossA', // conductance that a shorted leg puts across the link
   'acrossB',
   'acrossC',
@@ -115,6 +132,8 @@ const rows = [
   'poleC',
   'link1',
   'share', // share of a step at which a diode runs out of current
+  'fromAlpha', // current at the start of the stretch
+  'fromBeta',
   'edge', // time in the update interval of the next edge
 ] as const;
 

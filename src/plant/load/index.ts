@@ -26,6 +26,8 @@ export const STOP_AFTER_RAD = 1;
 
 const MEETS = slot('meets');
 const GRIP = slot('grip');
+const JAMMED = slot('jammed');
+const LOST = slot('loadLost');
 const CHUCK_ANGLE = slot('chuckAngle');
 const STOP_ANGLE = slot('stopAngle');
 const DEPTH = slot('depth');
@@ -52,8 +54,9 @@ export function loadMaps(p: Pick<DrillParams, 'screw' | 'bit' | 'wood' | 'steel'
 
 /** Start of an update: bounds of the load torque at the present chuck angle, and their change with it. */
 export function renewLoad(x: Float64Array, w: Float64Array, maps: LoadMaps): void {
-  w[LOW] = -x[GRIP];
-  w[HIGH] = x[GRIP];
+  const held = x[GRIP] + x[JAMMED];
+  w[LOW] = -held;
+  w[HIGH] = held;
   w[LOW_SLOPE] = 0;
   w[HIGH_SLOPE] = 0;
   w[FROM] = x[CHUCK_ANGLE];
@@ -62,10 +65,22 @@ export function renewLoad(x: Float64Array, w: Float64Array, maps: LoadMaps): voi
   else if (x[MEETS] === WOOD) boundBore(x, w, maps.wood);
   else if (x[MEETS] === STEEL) boundBore(x, w, maps.steel);
   else if (x[MEETS] === JOINT) boundJoint(x, w, maps.joint);
+  if (x[LOST] > 0) lose(w, 1 - x[LOST], held);
+}
+
+/** Keeps a share of what the work, not a hand, asks of the chuck. */
+function lose(w: Float64Array, kept: number, held_Nm: number): void {
+  w[LOW] = (w[LOW] + held_Nm) * kept - held_Nm;
+  w[HIGH] = (w[HIGH] - held_Nm) * kept + held_Nm;
+  w[LOW_SLOPE] *= kept;
+  w[HIGH_SLOPE] *= kept;
+  if (kept === 0) w[WALL] = Number.POSITIVE_INFINITY;
 }
 
 /** End of an update: what the turn of the chuck has done to the work. */
 export function commitLoad(x: Float64Array, w: Float64Array, maps: LoadMaps): void {
+  // A bit that has broken leaves the work as it is.
+  if (x[LOST] === 1) return;
   if (x[MEETS] === SCREW) advanceScrew(x, w, maps.screw);
   else if (x[MEETS] === WOOD) advanceBore(x, w, maps.wood);
   else if (x[MEETS] === STEEL) advanceBore(x, w, maps.steel);
