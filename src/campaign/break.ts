@@ -92,5 +92,6 @@ function outcome(spec: BreakSpec, found: Found): BreakOutcome {
     asked,
     verdict: known ? (passes ? 'pass' : 'fail') : 'not evaluated',
     margin: room,
+    again: '',
   };
 }

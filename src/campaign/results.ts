@@ -110,6 +110,7 @@ export interface BreakOutcome {
   /** The size that it has to bear at least, in `unit`, null when none is asked for. */ readonly asked: number | null;
   readonly verdict: 'pass' | 'fail' | 'not evaluated';
   /** Room between what it bears and what is asked, in `unit`. */ readonly margin: number | null;
+  /** One line that plays the first size that does not hold, else the last that does. */ readonly again: string;
 }
 
 export interface WorstOutcome {
@@ -124,6 +125,7 @@ export interface WorstOutcome {
   readonly runs: number;
   /** Why the search ended. */ readonly ended: string;
   readonly verdict: 'pass' | 'fail' | 'not evaluated';
+  /** One line that plays the worst run. */ readonly again: string;
 }
 
 export type Method = 'grid' | 'random' | 'hypercube' | 'break' | 'worst';

@@ -1,6 +1,6 @@
 /** From the lines of a result file to the summary of a campaign. Lines are seen once, in their order; none is kept. */
 
-import { onceMoreLine } from './again.ts';
+import { onceMoreLine, withAgain } from './again.ts';
 import { replay } from './conduct.ts';
 import { jobsOf } from './jobs.ts';
 import type { Plan } from './load.ts';
@@ -45,7 +45,10 @@ export function summarize(facts: SummaryFacts, lines: Iterable<PointResult>): Ca
     if (own.length === 0) cases.set(line.point, own);
     own.push(line);
   }
-  const outcomes = [...cases].flatMap(([point, results]) => replay(jobs.start(point), results) ?? []);
+  const outcomes = [...cases].flatMap(([point, results]) => {
+    const found = replay(jobs.start(point), results);
+    return found ? [withAgain(plan, head, found)] : [];
+  });
   const { slowest, wall_s } = times(facts.times);
   const { campaign } = plan;
   const sampled = campaign.method === 'random' || campaign.method === 'hypercube';

@@ -93,6 +93,7 @@ function outcome(at: number, best: Best, runs: number, ended: string): WorstOutc
     runs,
     ended,
     verdict: !best ? 'not evaluated' : lost || best.score < 0 ? 'fail' : 'pass',
+    again: '',
   };
 }
 

@@ -16,16 +16,21 @@ const LISTED = 10;
 
 export function summaryLines(summary: CampaignSummary): string[] {
   const { verdicts, checks } = summary;
+  // A search runs into failures on purpose: what it found is what counts.
+  const search = summary.method === 'break' || summary.method === 'worst';
   const width = Math.max(0, ...checks.map(({ name }) => name.length));
   const part = summary.shard === '' ? '' : `, part ${summary.shard}`;
   const kept = Object.entries(verdicts).filter(([, count]) => count > 0);
   return [
     `${pc.bold(summary.title)}  (${summary.file}${part})`,
-    `  ${summary.runs} runs of ${summary.points} ${summary.cases.length > 0 ? 'cases' : 'points'}: ${kept.map(([verdict, count]) => `${count} ${verdict}`).join(', ')}`,
-    `  passed ${rateText(summary.rate)}`,
+    `  ${summary.runs} runs of ${summary.points} ${search ? 'cases' : 'points'}: ${kept.map(([verdict, count]) => `${count} ${verdict}`).join(', ')}`,
+    ...(search ? [] : [`  passed ${rateText(summary.rate)}`]),
     ...checks.map((check) => checkLine(check, width)),
-    ...summary.cases.map((each) => `  ${each.kind === 'break' ? breakText(each) : worstText(each)}`),
-    ...refLines('failed', summary.failed),
+    ...summary.cases.flatMap((each) => [
+      `  ${each.kind === 'break' ? breakText(each) : worstText(each)}`,
+      ...(each.again === '' ? [] : [`    ${each.again}`]),
+    ]),
+    ...(search ? [] : refLines('failed', summary.failed)),
     ...refLines('invalid', summary.invalid),
     ...refLines('controller lost', summary.lost),
     ...refLines('set-up error', summary.refused),
