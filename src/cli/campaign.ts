@@ -21,9 +21,10 @@ import { summaryLines } from './campaign-text.ts';
 import { controllerChoice } from './controller-choice.ts';
 import { EXIT_FAILED, EXIT_LOST, EXIT_PASSED, EXIT_SET_UP } from './exit.ts';
 import { say, writeText } from './files.ts';
+import { ReportFiles, type ReportOptions, shellWord } from './report-files.ts';
 import { CAUTION } from './report-text.ts';
 
-export interface CampaignOptions {
+export interface CampaignOptions extends ReportOptions {
   readonly controller?: string;
   readonly jobs?: string;
   readonly shard?: string;
@@ -73,6 +74,7 @@ async function whole(plan: Plan, setting: PlaySetting, options: CampaignOptions)
   const shard = shardFrom(options.shard);
   const lanes = lanesFor(options);
   const head = headOf(plan, jobs, setting, shard);
+  const left = new ReportFiles(options, commandOf(plan, options));
   const points = shard ? pointsOfShard(jobs.count, shard) : Array.from({ length: jobs.count }, (_, k) => k + 1);
   let results = openResults(plan, head, shard, options);
   if (!results.finished) {
@@ -88,7 +90,17 @@ async function whole(plan: Plan, setting: PlaySetting, options: CampaignOptions)
   }
   const summary = summaryOf(plan, results, points.length, true);
   leave(summary, options);
+  left.addCampaign(summary, results.inOrder(), results.times());
+  left.finish();
   return exitOfCampaign(summary);
+}
+
+/** What to type to get the same again. */
+function commandOf({ file }: Plan, { controller, shard }: CampaignOptions): string {
+  const options = Object.entries({ controller, shard }).flatMap(([name, value]) =>
+    value === undefined ? [] : [`--${name} ${shellWord(value)}`],
+  );
+  return ['npm run -s sim -- campaign', shellWord(file), ...options].join(' ');
 }
 
 /** A part of a campaign with nothing judged is no pass; a search that found what it looked for is one. */

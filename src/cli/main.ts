@@ -19,6 +19,8 @@ import { EXIT_SET_UP } from './exit.ts';
 import { inputLines } from './injection-text.ts';
 import { type MergeOptions, merge } from './merge.ts';
 import { DEFAULT_PORT, serve } from './node-serve.ts';
+import { reportFrom } from './report.ts';
+import type { ReportOptions } from './report-files.ts';
 import { type RunOptions, runFiles } from './run.ts';
 import { type SampleOptions, sampleSizeText } from './sample-size.ts';
 
@@ -64,6 +66,10 @@ program
   .option('--point <number>', 'play one point alone and print its checks')
   .option('--with <place=value...>', "play one run with these values, e.g. 'faults.1.size=3 %'")
   .option('--save <scenario.yaml>', 'of --point or --with: write the scenario instead of playing it')
+  .option('--junit <out.xml>', 'write one case a check as JUnit XML, for a build server')
+  .option('--html <out.html>', 'write a report to read, print and sign: one file that needs no other')
+  .option('--parquet <out.parquet>', 'write a table with one row a check and run')
+  .option('--baseline <summary.json>', 'lay the margins of an earlier --json beside those of --html')
   .addHelpText(
     'after',
     '\nA campaign that was stopped or killed goes on with the same line.' +
@@ -98,6 +104,19 @@ program
   .option('--json', 'print JSON')
   .action((options: SampleOptions) => {
     process.stdout.write(sampleSizeText(options));
+  });
+
+program
+  .command('report')
+  .description('make one report from stored results of run and campaign, of any number of builds and machines')
+  .argument('<result...>', 'what --json of run or campaign has written')
+  .option('--junit <out.xml>', 'write one case a check as JUnit XML, for a build server')
+  .option('--html <out.html>', 'write a report to read, print and sign: one file that needs no other')
+  .option('--parquet <out.parquet>', 'write a table with one row a check and run')
+  .option('--baseline <result.json>', 'lay the margins of an earlier --json beside those of --html')
+  .addHelpText('after', '\nExit codes: those of the results: 0 passed, 1 failed, 2 set-up error, 3 controller lost.')
+  .action((files: string[], options: ReportOptions) => {
+    process.exitCode = reportFrom(files, options);
   });
 
 program

@@ -4,10 +4,13 @@
  */
 import { createHash } from 'node:crypto';
 import { readFileSync, rmSync, writeFileSync } from 'node:fs';
+import type { CampaignSummary, PointResult } from '../campaign/results.ts';
+import type { Times } from '../campaign/summary.ts';
 import { SetUpError } from '../links/errors.ts';
 import { sheetOf } from '../plant/describe/sheet.ts';
 import { PRESETS } from '../plant/presets/index.ts';
 import { PROTOCOL_VERSION } from '../protocol/limits.ts';
+import { baselineRuns, type CampaignFacts, type CampaignTold, campaignTold } from '../report/campaign.ts';
 import { junitOf } from '../report/junit.ts';
 import { type RunTold, runOf, runsOf } from '../report/model.ts';
 import { pageOf } from '../report/page.ts';
@@ -16,7 +19,9 @@ import { tableOf } from '../report/table.ts';
 import type { Baseline } from '../report/trend.ts';
 import { limitLines, RunWatch } from '../report/watch.ts';
 import { readXml } from '../report/xml-check.ts';
+import { loadScenario } from '../scenario/load.ts';
 import type { Scenario } from '../scenario/scenario.ts';
+import { exitOf, type FileVerdict, worstExit } from './exit.ts';
 import { say } from './files.ts';
 
 export interface ReportOptions {
@@ -33,6 +38,8 @@ export class ReportFiles {
   private readonly command: string;
   private readonly baseline: Baseline | undefined;
   private readonly runs: RunTold[] = [];
+  private readonly played: RunTold[] = [];
+  private readonly campaigns: CampaignTold[] = [];
   private readonly watched = new Map<RunTold, Watched>();
   private readonly files = new Map<string, string>();
 
@@ -51,7 +58,8 @@ export class ReportFiles {
     const { junit, html, parquet } = options;
     const unended = [runOf({ verdict: 'invalid', why: UNENDED, title: command }, 'the command')];
     if (junit !== undefined) put('junit', junit, junitOf(unended, this.junitFacts()).text);
-    if (html !== undefined) put('html', html, pageOf({ ...this.report(), title: command, runs: unended }));
+    if (html !== undefined)
+      put('html', html, pageOf({ ...this.report(), title: command, runs: unended, played: unended }));
     if (parquet !== undefined) {
       put('parquet', parquet, '');
       rmSync(parquet); // an older table must not pass for this one
@@ -69,10 +77,28 @@ export class ReportFiles {
     const ordered = (scenario?.faults ?? []).map(({ fault }) => fault);
     const run = runOf({ ordered, ...result }, 'the result', again);
     this.runs.push(run);
+    this.played.push(run);
     this.noteFile(run.file);
     if (!watch || !scenario) return;
     watch.end();
     this.watched.set(run, { watch, limits: limitLines(scenario.checks) });
+  }
+
+  /** Takes what a campaign left behind. @param times wall time of its runs, where it is known */
+  addCampaign(summary: CampaignSummary, points: Iterable<PointResult>, times: Iterable<Times> = []): void {
+    const wall_s = new Map([...times].map((time) => [time.name, time.wall_s]));
+    const scenario = scenarioFacts(summary.scenario);
+    const told = campaignTold(summary, [...points], { wall_s, ...(scenario ? { scenario } : {}) });
+    this.campaigns.push(told);
+    for (const run of told.judged) this.runs.push(run);
+    for (const run of told.played) this.played.push(run);
+    this.noteFile(summary.file);
+    this.noteFile(summary.scenario);
+  }
+
+  /** Worst verdict of all that was taken, as an exit code. */
+  exit(): number {
+    return worstExit(this.runs.map(({ verdict }) => exitOf(verdict as FileVerdict)));
   }
 
   /**
@@ -85,7 +111,7 @@ export class ReportFiles {
     if (html !== undefined) attempt('html', html, () => writeFileSync(html, pageOf(this.report())));
     if (parquet !== undefined) {
       const facts = { at: now(), versions: this.versions() };
-      attempt('parquet', parquet, () => writeFileSync(parquet, new Uint8Array(tableOf(this.runs, facts))));
+      attempt('parquet', parquet, () => writeFileSync(parquet, new Uint8Array(tableOf(this.played, facts))));
     }
   }
 
@@ -107,18 +133,23 @@ export class ReportFiles {
   }
 
   private report(): Report {
-    const { runs, watched, baseline, command } = this;
+    const { runs, played, campaigns, watched, baseline, command } = this;
     const titles = [...new Set(runs.map(({ title }) => title))];
-    const drills = [...new Set(runs.map(({ drill }) => drill))].filter((name) => Object.hasOwn(PRESETS, name));
+    const drills = [...new Set(played.map(({ drill }) => drill))].filter((name) => Object.hasOwn(PRESETS, name));
     const hashes = [...this.files].map(([file, hash]) => [`sha256 of ${file}`, hash]);
     const sheets = drills.map((name) => sheetOf(PRESETS[name]));
     const drillHashes = drills.map((name) => [`sha256 of drill ${name}`, drillHash(name)]);
     return {
-      title: titles.length === 1 ? titles[0] : titleOf(runs, titles.length),
+      title:
+        titles.length === 1
+          ? titles[0]
+          : titleOf(runs, titles.length, campaigns.length === 0 ? 'scenarios' : 'campaigns and scenarios'),
       at: now(),
       command,
       versions: { ...this.versions(), ...Object.fromEntries([...hashes, ...drillHashes]) },
       runs,
+      played,
+      campaigns,
       watched,
       sheets,
       baseline,
@@ -157,14 +188,14 @@ const sha256 = (content: string | Buffer): string => createHash('sha256').update
 const drillHash = (name: string): string => sha256(JSON.stringify(PRESETS[name]));
 
 /** What several scenarios have in common. */
-function titleOf(runs: readonly RunTold[], count: number): string {
+function titleOf(runs: readonly RunTold[], count: number, what: string): string {
   const one = (word: string, names: readonly string[]) =>
     new Set(names).size === 1 && names[0] !== '' ? ` ${word} ${names[0]}` : '';
   const drill = one(
     'on',
     runs.map(({ drill }) => drill),
   );
-  return `${count} scenarios${drill}${one(
+  return `${count} ${what}${drill}${one(
     'with',
     runs.map(({ controller }) => controller),
   )}`;
@@ -175,12 +206,28 @@ function signalsOf(checks: readonly { readonly signal?: string }[]): string[] {
   return checks.flatMap(({ signal }) => (signal === undefined ? [] : [signal]));
 }
 
+export const isSummary = (read: unknown): read is CampaignSummary =>
+  (read as CampaignSummary | null)?.format === 'campaign summary';
+
+/** What a report takes from the scenario of a campaign; undefined when the file is not there any more. */
+function scenarioFacts(file: string): NonNullable<CampaignFacts['scenario']> | undefined {
+  try {
+    const read = loadScenario(readFileSync(file, 'utf8'), file);
+    if (!read.ok) return undefined;
+    const { drill, seed, faults = [] } = read.scenario;
+    return { drill, seed, ordered: faults.map(({ fault }) => fault), requirements: [] };
+  } catch {
+    return undefined;
+  }
+}
+
 function readBaseline(file: string): Baseline {
   try {
-    return { file, runs: runsOf(JSON.parse(readFileSync(file, 'utf8'))) };
+    const read = JSON.parse(readFileSync(file, 'utf8'));
+    return { file, runs: isSummary(read) ? baselineRuns(read) : runsOf(read) };
   } catch (error) {
     const why = (error as Error).message;
-    throw new SetUpError(`--baseline ${file}: ${why}; allowed is a result of an earlier --json`);
+    throw new SetUpError(`--baseline ${file}: ${why}; allowed is what an earlier --json has written`);
   }
 }
 

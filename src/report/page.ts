@@ -1,6 +1,8 @@
 /** The whole report as one HTML file: no request leaves it, nothing in it needs a script. */
 import { html, raw } from './html.ts';
 import type { Report } from './report.ts';
+import { breakingSection } from './sections/breaking.ts';
+import { campaignSections } from './sections/campaign.ts';
 import { checksSection } from './sections/checks.ts';
 import { coverageSection } from './sections/coverage.ts';
 import { drillSections } from './sections/drill.ts';
@@ -9,7 +11,7 @@ import { lookSection } from './sections/look.ts';
 import { cautionsSection, madeSection, reviewSection } from './sections/made.ts';
 import { matrixSection, runsSection } from './sections/matrix.ts';
 import { plotsSection } from './sections/plots.ts';
-import type { Section } from './sections/section.ts';
+import { Links, type Section } from './sections/section.ts';
 import { STYLE } from './style.ts';
 import { Trends } from './trend.ts';
 import { overall } from './verdict.ts';
@@ -19,16 +21,23 @@ const POLICY = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; 
 
 export function pageOf(report: Report): string {
   const { runs, baseline, title, versions } = report;
+  const { campaigns } = report;
   const trends = baseline && new Trends(baseline, runs);
+  const places = new Links(runs);
+  // Points of campaigns have matrices of their own, and cases of searches blocks of their own.
+  const alone = runs.filter((run) => !campaigns.some(({ judged }) => judged.includes(run)));
+  const laidOut = places.shown.length > 0;
   const sections = [
-    lookSection(runs),
+    lookSection(runs, places),
     cautionsSection(runs),
-    matrixSection(report),
-    runsSection(runs),
-    checksSection(runs, trends),
+    breakingSection(campaigns, trends),
+    ...campaignSections(campaigns, baseline),
+    matrixSection({ ...report, runs: alone }),
+    runsSection(runs, places),
+    ...(laidOut ? [checksSection(places, trends)] : []),
     plotsSection(report),
-    coverageSection(runs),
-    madeSection(report),
+    coverageSection(runs, places),
+    madeSection(report, places),
     reviewSection(),
     ...drillSections(report.sheets),
   ].filter((each): each is Section => each !== undefined);

@@ -1,4 +1,5 @@
 /** All that a report is made from. Everything was collected before: making the page reads no file and no clock. */
+import type { CampaignTold } from './campaign.ts';
 import type { RunTold } from './model.ts';
 import type { Baseline } from './trend.ts';
 import type { LimitLine, RunWatch } from './watch.ts';
@@ -37,7 +38,9 @@ export interface Report {
   /** The command that made it. */ readonly command: string;
   /** Programs with their versions, and hashes of what went in. */
   readonly versions: Readonly<Record<string, string>>;
-  readonly runs: readonly RunTold[];
+  /** What is judged: runs, and cases of searches. */ readonly runs: readonly RunTold[];
+  /** Every run that took place; of a search more than what is judged. */ readonly played: readonly RunTold[];
+  readonly campaigns: readonly CampaignTold[];
   readonly watched: ReadonlyMap<RunTold, Watched>;
   readonly sheets: readonly Sheet[];
   readonly baseline?: Baseline | undefined;

@@ -52,6 +52,7 @@ table{border-collapse:collapse;width:100%;font-size:.92rem}
 caption{text-align:left;font-size:.84rem;color:var(--ink2);padding-bottom:.35rem}
 th,td{text-align:left;vertical-align:top;padding:.36rem .7rem .36rem 0;border-bottom:1px solid var(--rule);font-weight:400}
 thead th{font-size:.8rem;color:var(--ink2);border-bottom-color:var(--edge);vertical-align:bottom}
+thead th.num{text-align:right}
 td.num,th.num{text-align:right;white-space:nowrap}
 tbody th{overflow-wrap:anywhere}
 tr:last-child>*{border-bottom-color:transparent}
@@ -78,6 +79,9 @@ svg text{fill:var(--ink2);font-variant-numeric:tabular-nums}svg .strong{fill:var
 .hatch{stroke:var(--fail);stroke-width:1.6;stroke-opacity:.75}
 .limitline{stroke:var(--fail);stroke-width:1.6;fill:none}.limitline.reach{stroke-dasharray:7 3}
 .fault{fill:var(--b);stroke:var(--b);stroke-width:1.5}.faultline{stroke:var(--b);stroke-dasharray:3 3;fill:none}
+.gap{fill:color-mix(in srgb,var(--ink) 16%,var(--paper))}.asked{stroke:var(--ink);stroke-width:2;fill:none}.ruler{max-width:46rem}
+.histogram{display:block;width:10rem;height:1.5rem}.histogram .track{stroke:var(--rule)}.histogram .limit{stroke:var(--ink);stroke-width:1.6}.histogram .room{fill:var(--c)}.histogram .miss{fill:var(--fail)}
+.group+.group{border-top:1px solid var(--edge);padding-top:1.1rem}.group>*+*{margin-top:.9rem}
 .mark{fill:var(--paper);stroke:var(--ink);stroke-width:1.8}.mark.f{stroke:var(--fail);stroke-width:2.6}.mark.n{stroke-dasharray:2 2}
 .look{list-style:none}
 .look>li{display:grid;grid-template-columns:auto minmax(0,1fr);gap:.1rem .8rem;padding:.5rem 0;border-bottom:1px solid var(--rule)}

@@ -65,6 +65,8 @@ export function report(runs: readonly RunTold[], change: Partial<Report> = {}): 
       'sha256 of a.yaml': '15bcad55628d18ba25f7be8e4a580ed297976aa268551a852f19ed78d9673610',
     },
     runs,
+    played: runs,
+    campaigns: [],
     watched: new Map(),
     sheets: [
       {

@@ -5,7 +5,7 @@ import type { CheckTold, RunTold } from '../model.ts';
 import type { Move, Trends } from '../trend.ts';
 import { chip, letterOf } from '../verdict.ts';
 import { pointText, timeText, withUnit } from '../words.ts';
-import { runId, type Section, section } from './section.ts';
+import { type Links, type Section, section } from './section.ts';
 
 /** Held by every run: one line while they hold, rows as soon as one does not. */
 const EVERY_RUN = ['energy balances', 'no virtual time is lost', 'no frame is late'];
@@ -13,20 +13,25 @@ const EVERY_RUN = ['energy balances', 'no virtual time is lost', 'no frame is la
 const NOTE =
   'In the bar the upright line is the limit. To the right lies the room that is left, to the left what is missing; full length is the size of the limit.';
 
-export function checksSection(runs: readonly RunTold[], trends: Trends | undefined): Section {
+export function checksSection(links: Links, trends: Trends | undefined): Section {
   const note = trends ? `${NOTE} The diamond is the baseline, ${trends.baseline.file}.` : NOTE;
   const gone =
     trends && trends.gone.length > 0
       ? html`<div class="run"><h3>No longer there</h3><p>The baseline has checks that no run of this report has:</p><ul class="small">${trends.gone.map((name) => html`<li>${name}</li>`)}</ul></div>`
       : '';
-  return section('checks', 'Checks', note, html`${runs.map((run, index) => runBlock(run, index, trends))}${gone}`);
+  return section(
+    'checks',
+    'Checks',
+    note,
+    html`${links.shown.map((run) => runBlock(run, links, trends))}${links.restText()}${gone}`,
+  );
 }
 
-function runBlock(run: RunTold, index: number, trends: Trends | undefined): Html {
+function runBlock(run: RunTold, links: Links, trends: Trends | undefined): Html {
   const plain = run.checks.filter((check) => EVERY_RUN.includes(check.name) && check.verdict === 'pass');
   const rows = run.checks.filter((check) => !plain.includes(check));
   const point = pointText(run);
-  return html`<div class="run" id="${runId(index)}"><h3>${chip(letterOf(run.verdict))} ${run.title}</h3>
+  return html`<div class="run" id="${links.id(run)}"><h3>${chip(letterOf(run.verdict))} ${run.title}</h3>
 <p class="small soft any">${[run.file, point, run.controller, run.why].filter((part) => part !== '').join(' \u00b7 ')}</p>
 ${rows.length === 0 ? html`<p>${run.problems.length > 0 ? run.problems.join(' ') : 'It has no check of its own.'}</p>` : table(run, rows, trends)}
 ${plain.length === 0 ? '' : html`<p class="small soft">Also holds: ${plain.map(plainText).join('; ')}.</p>`}
@@ -58,7 +63,7 @@ function row(check: CheckTold, trends: Trends | undefined): Html {
 ${trend ? html`<td role="cell" data-what="baseline" class="move ${kindOf(trend.move)}">${arrowOf(trend.move)}${trend.text}</td>` : ''}<td role="cell" class="num" data-what="at">${at_s === null ? '' : timeText(at_s)}</td></tr>`;
 }
 
-const WAYS: Readonly<Partial<Record<Move, 'up' | 'down' | 'same'>>> = {
+export const WAYS: Readonly<Partial<Record<Move, 'up' | 'down' | 'same'>>> = {
   more: 'up',
   'now passes': 'up',
   less: 'down',

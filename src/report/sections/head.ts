@@ -1,6 +1,7 @@
 /** The verdict first, then in one sentence why, then what decides whether it can be trusted. */
-import { arrow, roomShare } from '../bar.ts';
+import { arrow } from '../bar.ts';
 import { type Html, html, type Part } from '../html.ts';
+import { leastRoom } from '../least.ts';
 import type { CheckTold, RunTold } from '../model.ts';
 import type { Report } from '../report.ts';
 import type { Trends } from '../trend.ts';
@@ -8,7 +9,7 @@ import { LETTERS, legend, letterOf, overall } from '../verdict.ts';
 import { pointText, shownNumber, withUnit } from '../words.ts';
 
 export function head(report: Report, trends: Trends | undefined): Html {
-  const { runs } = report;
+  const { runs, played } = report;
   const { letter, word } = overall(runs);
   return html`<header>
 <div class="made"><span>Test report, ${report.versions.program ?? 'phantom-spindle'}</span><span>made ${report.at.replace('T', ' ').replace(/(\.\d+)?Z$/, ' UTC')}</span></div>
@@ -16,9 +17,9 @@ export function head(report: Report, trends: Trends | undefined): Html {
 <h1>${report.title}</h1>
 <dl class="facts">
 ${fact('Coupling', distinct(runs.map(couplingText)).join(', ') || 'none', couplingNote(runs))}
-${fact('Virtual / wall', ratioText(runs), timesText(runs))}
-${lostFact(runs)}
-${invalidFact(runs)}
+${fact('Virtual / wall', ratioText(played), timesText(played))}
+${lostFact(played)}
+${invalidFact(played)}
 ${checksFact(runs)}
 ${leastFact(runs)}
 ${trends === undefined ? '' : trendFact(trends)}
@@ -102,18 +103,6 @@ function checksFact(runs: readonly RunTold[]): Html {
   const of = (verdict: CheckTold['verdict']) => checks.filter((check) => check.verdict === verdict).length;
   const note = `${of('fail')} fail, ${of('not evaluated')} not evaluated`;
   return fact('Checks that hold', `${of('pass')} of ${checks.length}`, note, of('pass') < checks.length);
-}
-
-/** The check with the least room for its limit; those with a limit of zero leave none by their nature. */
-export function leastRoom(runs: readonly RunTold[]): { run: RunTold; check: CheckTold } | undefined {
-  let least: { run: RunTold; check: CheckTold; room: number } | undefined;
-  for (const run of runs) {
-    for (const check of run.checks) {
-      const room = check.limit === 0 && check.margin === 0 ? undefined : roomShare(check);
-      if (room !== undefined && (least === undefined || room < least.room)) least = { run, check, room };
-    }
-  }
-  return least;
 }
 
 function leastFact(runs: readonly RunTold[]): Html {

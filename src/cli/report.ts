@@ -1,0 +1,59 @@
+/** `report`: one report from results that were stored, of runs and of campaigns, of one build or of several machines. */
+import { existsSync, readFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { ResultFile } from '../campaign/node-results.ts';
+import type { CampaignSummary, PointResult } from '../campaign/results.ts';
+import { SetUpError } from '../links/errors.ts';
+import { say } from './files.ts';
+import { isSummary, ReportFiles, type ReportOptions, shellWord } from './report-files.ts';
+import { CAUTION } from './report-text.ts';
+
+/** Makes the report and returns the exit code of what it tells. Throws SetUpError when a file cannot be read. */
+export function reportFrom(files: readonly string[], options: ReportOptions): number {
+  if (options.junit === undefined && options.html === undefined && options.parquet === undefined) {
+    throw new SetUpError('report: nothing is asked for; allowed are --junit, --html, --parquet');
+  }
+  const read = files.map((file) => ({ file, content: contentOf(file) }));
+  const left = new ReportFiles(options, ['npm run -s sim -- report', ...files.map(shellWord)].join(' '));
+  for (const { file, content } of read) {
+    if (isSummary(content)) left.addCampaign(content, pointsOf(file, content));
+    else for (const run of listed(content)) add(left, file, run);
+  }
+  left.finish();
+  say(process.stdout, CAUTION);
+  return left.exit();
+}
+
+function contentOf(file: string): unknown {
+  try {
+    return JSON.parse(readFileSync(file, 'utf8'));
+  } catch (error) {
+    throw new SetUpError(`${file}: ${(error as Error).message}; allowed is what --json of run or campaign has written`);
+  }
+}
+
+/** Runs of a result: the result itself, or those that it lists. */
+function listed(content: unknown): readonly object[] {
+  const runs = (content as { runs?: unknown } | null)?.runs;
+  return Array.isArray(runs) ? runs : [content as object];
+}
+
+function add(left: ReportFiles, file: string, run: object): void {
+  try {
+    left.add(run, '');
+  } catch (error) {
+    if (!(error instanceof RangeError)) throw error;
+    throw new SetUpError(`${file}: ${error.message}; allowed is what --json of run or campaign has written`);
+  }
+}
+
+/** Lines of the result file that a summary names: where it lies, or beside the summary. */
+function pointsOf(file: string, { results }: CampaignSummary): PointResult[] {
+  const path = [results, join(dirname(file), results)].find((each) => existsSync(each));
+  if (path === undefined) throw new SetUpError(`${file}: its result file ${results} is not there`);
+  try {
+    return [...ResultFile.open(path).inOrder()];
+  } catch (error) {
+    throw new SetUpError(`${path}: ${(error as Error).message}`);
+  }
+}

@@ -1,0 +1,86 @@
+/** Breaking points and worst cases: where a check flips, how sure that is, and what is asked. */
+import type { BreakOutcome, WorstOutcome } from '../../campaign/results.ts';
+import { arrow } from '../bar.ts';
+import { type CampaignTold, isSearch, valuesText } from '../campaign.ts';
+import { type Html, html } from '../html.ts';
+import { rulerSvg, triedOf } from '../ruler.ts';
+import type { Trends } from '../trend.ts';
+import { chip, letterOf } from '../verdict.ts';
+import { withUnit } from '../words.ts';
+import { WAYS } from './checks.ts';
+import { type Section, section } from './section.ts';
+
+const NOTE =
+  'Ring: a size at which the check holds; cross: one at which it does not. Gray: the bracket in which it flips, as narrow as the tolerance. Bisection assumes one flip; sizes beside the bracket were tried to see whether that is true.';
+
+export function breakingSection(campaigns: readonly CampaignTold[], trends: Trends | undefined): Section | undefined {
+  const searches = campaigns.filter(({ summary }) => isSearch(summary));
+  if (searches.length === 0) return undefined;
+  const blocks = searches.map((told, k) => {
+    const cases = told.summary.cases.map((found, index) => {
+      const trend = trends?.of(told.judged[index].checks[0]);
+      const way = trend && WAYS[trend.move];
+      const moved = trend ? html`<p class="small">Against the baseline: ${way && arrow(way)}${trend.text}.</p>` : '';
+      return html`<div class="run">${found.kind === 'break' ? breakBlock(found, told, `b${k}-${index}`) : worstBlock(found)}${moved}</div>`;
+    });
+    const lead = `${told.summary.runs} runs, ${told.summary.file}, ${told.summary.scenario}`;
+    return html`<div class="group"><p><strong>${told.summary.title}</strong><br><span class="soft small any">${lead}</span></p>${cases}</div>`;
+  });
+  const only = searches.every(({ summary }) => summary.method === 'worst');
+  return section('breaking', only ? 'Worst cases' : 'Breaking points', NOTE, html`${blocks}`);
+}
+
+function breakBlock(found: BreakOutcome, { points }: CampaignTold, id: string): Html {
+  const { place, check, unit, tolerance, runs, values, verdict, again } = found;
+  const who = valuesText(values);
+  const what = check === 'any' ? 'All checks' : check;
+  return html`<h3>${chip(letterOf(verdict))} ${place}${who === '' ? '' : html`<span class="soft">${who}</span>`}</h3>
+<p>${what}: ${bracketText(found)}${askedText(found)}</p>
+${rulerSvg(found, triedOf(found, points), id)}
+<p class="small soft">Tolerance ${withUnit(tolerance, unit)}, ${runs} runs. ${flipText(found)}${again === '' ? '' : html`<br><code>${again}</code>`}</p>`;
+}
+
+function bracketText({ found, holds, fails, unit, why }: BreakOutcome): Html {
+  const size = (value: number | null) =>
+    html`<strong class="nowrap">${value === null ? 'none' : withUnit(value, unit)}</strong>`;
+  switch (found) {
+    case 'bracket':
+      return html`holds at ${size(holds)}, does not at ${size(fails)}`;
+    case 'holds all over':
+      return html`holds up to ${size(holds)}, the end of the range`;
+    case 'fails from the start':
+      return html`does not hold at ${size(fails)}, where the range begins`;
+    default:
+      return html`undecided, ${why}`;
+  }
+}
+
+function askedText({ asked, margin, unit }: BreakOutcome): string {
+  if (asked === null) return '. No size is asked for.';
+  return `; asked for ${withUnit(asked, unit)}${margin === null ? '' : `, margin ${withUnit(margin, unit)}`}.`;
+}
+
+function flipText({ monotone, contradicting, unit }: BreakOutcome): string {
+  if (monotone === null) return 'One flip is assumed.';
+  if (monotone) return 'One flip is assumed; no size that was tried contradicts.';
+  return `Not one flip: ${contradicting.map((size) => withUnit(size, unit)).join(', ')} contradict, this bracket is one of several.`;
+}
+
+function worstBlock({
+  case: start,
+  values,
+  name,
+  check,
+  unit,
+  margin,
+  runs,
+  ended,
+  verdict,
+  again,
+}: WorstOutcome): Html {
+  const room =
+    margin === null ? 'no margin' : html`margin <strong class="nowrap">${withUnit(margin, unit)}</strong> of ${check}`;
+  return html`<h3>${chip(letterOf(verdict))} Search ${start}</h3>
+<p>Worst: ${room}, at run ${name} with ${valuesText(values) || 'nothing changed'}.</p>
+<p class="small soft">${runs} runs; ended because ${ended}.${again === '' ? '' : html`<br><code>${again}</code>`}</p>`;
+}
