@@ -1,10 +1,19 @@
 /** Every fault that can be injected, by id, in the order of the places. */
 
 import { BRIDGE_FAULTS } from './entries/bridge.ts';
+import { LINK_FAULTS } from './entries/link.ts';
+import { MECHANICS_FAULTS } from './entries/mechanics.ts';
 import { MOTOR_FAULTS } from './entries/motor.ts';
+import { PACK_FAULTS } from './entries/pack.ts';
 import type { FaultEntry } from './entry.ts';
 
-const LIST: readonly FaultEntry[] = [...BRIDGE_FAULTS, ...MOTOR_FAULTS];
+const LIST: readonly FaultEntry[] = [
+  ...PACK_FAULTS,
+  ...LINK_FAULTS,
+  ...BRIDGE_FAULTS,
+  ...MOTOR_FAULTS,
+  ...MECHANICS_FAULTS,
+];
 
 export const FAULTS: Readonly<Record<string, FaultEntry>> = Object.freeze(
   Object.fromEntries(LIST.map((entry) => [entry.id, entry])),

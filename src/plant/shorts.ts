@@ -39,5 +39,5 @@ export function beginShorts(x: Float64Array, w: Float64Array, p: DrillParams): v
     if (x[GATE_LESS + k] > 0) gate = 2 * WEAKEST_GATE * p.bridge.rds_ohm;
   }
   const least = Math.min(p.winding.ld_H, p.winding.lq_H);
-  w[TAU_MORE] = (0.5 * (2 * joint + short + gate + x[ESR])) / least;
+  w[TAU_MORE] = (0.5 * (2 * joint + short + gate + p.link.esr_ohm * x[ESR])) / least;
 }

@@ -47,7 +47,7 @@ const rows = [
   ['packOff', '', '1 while the switch in the pack is open without a cause'],
   ['contactOff', '', '1 while the trigger contact stands off'],
   ['linkLost', '', 'share of the link capacitance that is lost'],
-  ['linkEsrMore', 'ohm', 'series resistance that the link capacitance has gained'],
+  ['linkEsrMore', '', 'series resistance that the link capacitance has gained, over that of a new one'],
   ['deadMoreA', 's', 'by how much the dead time of leg A is longer than set'],
   ['deadMoreB', 's', 'by how much the dead time of leg B is longer than set'],
   ['deadMoreC', 's', 'by how much the dead time of leg C is longer than set'],

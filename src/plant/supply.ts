@@ -148,7 +148,7 @@ export function beginSupply(x: Float64Array, w: Float64Array, p: PackParams, lin
 
 /** Takes the loss of link capacitance, or its end, into force: what was stored in it goes, or comes, with its part. */
 function ageLink(x: Float64Array, w: Float64Array, link: LinkParams): void {
-  w[ESR_MORE] = x[X.linkEsr];
+  w[ESR_MORE] = link.esr_ohm * x[X.linkEsr];
   if (x[X.linkLost] === x[X.linkGone]) return;
   x[X.lossLink] += 0.5 * link.c_F * (x[X.linkLost] - x[X.linkGone]) * x[X.capacitor] * x[X.capacitor];
   x[X.linkGone] = x[X.linkLost];

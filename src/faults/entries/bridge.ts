@@ -55,4 +55,47 @@ export const BRIDGE_FAULTS = [
     source: 'common practice, no source',
     needs: ['U29'],
   }),
+  faultEntry({
+    id: 'gate-low',
+    name: 'gate supply too low',
+    place: 'bridge',
+    does: 'The gate supply of a leg lacks some volts, high side and low side.',
+    legs: true,
+    size: { unit: 'V', show: 'V', low: 0, high: 12, usual: 4, doc: 'gate voltage that is missing' },
+    effects: [{ damage: { a: 'gateLessA', b: 'gateLessB', c: 'gateLessC' }, value: (size) => size }],
+    sight:
+      'resistance and heat of both switches of the leg rise as 1 / (Vgs - Vth), and below the lock-out the high side drops out',
+    source: 'Ron = 1 / (mu Cox W/L (Vgs - Vth)) read on studyx.ai; lock-out: common practice, no source',
+    needs: ['U30'],
+  }),
+  faultEntry({
+    id: 'dead-time-long',
+    name: 'dead time longer than set',
+    place: 'bridge',
+    does: 'All gates turn on later than they should.',
+    size: { unit: 's', show: 'us', low: 0, high: 5e-6, usual: 1e-6, doc: 'by how much later' },
+    effects: [
+      { damage: 'deadMoreA', value: (size) => size },
+      { damage: 'deadMoreB', value: (size) => size },
+      { damage: 'deadMoreC', value: (size) => size },
+    ],
+    sight:
+      'each phase loses Vdc t f against its current: fifth and seventh harmonic in the phases, a sixth in d and q, torque ripple at low speed',
+    source:
+      'Fourier series of the sign of a sine; scite.ai (inverter voltage drop: depends on link, dead time, frequency, sign)',
+    needs: ['U17'],
+  }),
+  faultEntry({
+    id: 'dead-time-leg',
+    name: 'dead time of one leg longer than set',
+    place: 'bridge',
+    does: 'The gates of one leg turn on later than they should.',
+    legs: true,
+    size: { unit: 's', show: 'us', low: 0, high: 5e-6, usual: 1e-6, doc: 'by how much later' },
+    effects: [{ damage: { a: 'deadMoreA', b: 'deadMoreB', c: 'deadMoreC' }, value: (size) => size }],
+    sight:
+      'that phase loses Vdc t f against its current: the three are not alike any more, a second harmonic in d and q',
+    source: 'Fourier series of the sign of a sine in one of three phases, derived',
+    needs: ['U17'],
+  }),
 ];
