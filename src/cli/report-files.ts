@@ -23,6 +23,7 @@ import { loadScenario } from '../scenario/load.ts';
 import type { Scenario } from '../scenario/scenario.ts';
 import { exitOf, type FileVerdict, worstExit } from './exit.ts';
 import { say } from './files.ts';
+import { CAUTION } from './report-text.ts';
 
 export interface ReportOptions {
   readonly junit?: string;
@@ -88,7 +89,7 @@ export class ReportFiles {
   addCampaign(summary: CampaignSummary, points: Iterable<PointResult>, times: Iterable<Times> = []): void {
     const wall_s = new Map([...times].map((time) => [time.name, time.wall_s]));
     const scenario = scenarioFacts(summary.scenario);
-    const told = campaignTold(summary, [...points], { wall_s, ...(scenario ? { scenario } : {}) });
+    const told = campaignTold(summary, [...points], { wall_s, cautions: [CAUTION], ...(scenario ? { scenario } : {}) });
     this.campaigns.push(told);
     for (const run of told.judged) this.runs.push(run);
     for (const run of told.played) this.played.push(run);
@@ -140,10 +141,7 @@ export class ReportFiles {
     const sheets = drills.map((name) => sheetOf(PRESETS[name]));
     const drillHashes = drills.map((name) => [`sha256 of drill ${name}`, drillHash(name)]);
     return {
-      title:
-        titles.length === 1
-          ? titles[0]
-          : titleOf(runs, titles.length, campaigns.length === 0 ? 'scenarios' : 'campaigns and scenarios'),
+      title: titles.length === 1 ? titles[0] : titleOf(runs, titles.length, kindsOf(runs, campaigns)),
       at: now(),
       command,
       versions: { ...this.versions(), ...Object.fromEntries([...hashes, ...drillHashes]) },
@@ -186,6 +184,13 @@ const PROGRAM = (() => {
 const now = (): string => new Date().toISOString().replace(/\.\d+Z$/, 'Z');
 const sha256 = (content: string | Buffer): string => createHash('sha256').update(content).digest('hex');
 const drillHash = (name: string): string => sha256(JSON.stringify(PRESETS[name]));
+
+function kindsOf(runs: readonly RunTold[], campaigns: readonly CampaignTold[]): string {
+  if (campaigns.length === 0) return 'scenarios';
+  return runs.every((run) => campaigns.some(({ judged }) => judged.includes(run)))
+    ? 'campaigns'
+    : 'campaigns and scenarios';
+}
 
 /** What several scenarios have in common. */
 function titleOf(runs: readonly RunTold[], count: number, what: string): string {

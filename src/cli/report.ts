@@ -2,7 +2,7 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { ResultFile } from '../campaign/node-results.ts';
-import type { CampaignSummary, PointResult } from '../campaign/results.ts';
+import type { CampaignSummary } from '../campaign/results.ts';
 import { SetUpError } from '../links/errors.ts';
 import { say } from './files.ts';
 import { isSummary, ReportFiles, type ReportOptions, shellWord } from './report-files.ts';
@@ -16,7 +16,7 @@ export function reportFrom(files: readonly string[], options: ReportOptions): nu
   const read = files.map((file) => ({ file, content: contentOf(file) }));
   const left = new ReportFiles(options, ['npm run -s sim -- report', ...files.map(shellWord)].join(' '));
   for (const { file, content } of read) {
-    if (isSummary(content)) left.addCampaign(content, pointsOf(file, content));
+    if (isSummary(content)) addCampaign(left, file, content);
     else for (const run of listed(content)) add(left, file, run);
   }
   left.finish();
@@ -47,12 +47,14 @@ function add(left: ReportFiles, file: string, run: object): void {
   }
 }
 
-/** Lines of the result file that a summary names: where it lies, or beside the summary. */
-function pointsOf(file: string, { results }: CampaignSummary): PointResult[] {
+/** With the lines of the result file that the summary names: where it lies, or beside the summary. */
+function addCampaign(left: ReportFiles, file: string, summary: CampaignSummary): void {
+  const { results } = summary;
   const path = [results, join(dirname(file), results)].find((each) => existsSync(each));
   if (path === undefined) throw new SetUpError(`${file}: its result file ${results} is not there`);
   try {
-    return [...ResultFile.open(path).inOrder()];
+    const lines = ResultFile.open(path);
+    left.addCampaign(summary, lines.inOrder(), lines.times());
   } catch (error) {
     throw new SetUpError(`${path}: ${(error as Error).message}`);
   }

@@ -21,6 +21,7 @@ export interface CampaignTold {
 /** What is known of a campaign beside its results. */
 export interface CampaignFacts {
   /** Wall time of runs by their name. */ readonly wall_s?: ReadonlyMap<string, number>;
+  /** What every reader has to know, beside the cautions of the campaign. */ readonly cautions?: readonly string[];
   /** Of the scenario, where a point does not vary it. */
   readonly scenario?: {
     readonly drill: string;
@@ -33,11 +34,11 @@ export interface CampaignFacts {
 export function campaignTold(
   summary: CampaignSummary,
   points: readonly PointResult[],
-  { wall_s = new Map(), scenario }: CampaignFacts = {},
+  { wall_s = new Map(), scenario, cautions = [] }: CampaignFacts = {},
 ): CampaignTold {
   const lists: readonly (readonly RunRef[])[] = [summary.failed, summary.invalid, summary.lost, summary.refused];
   const again = new Map(lists.flat().map((ref) => [ref.name, ref.again]));
-  const head = { ...headOf(summary), ...scenario, cautions: summary.cautions };
+  const head = { ...headOf(summary), ...scenario, cautions: [...summary.cautions, ...cautions] };
   const played = points.map((point) => {
     const name = point.run === 0 ? String(point.point) : `${point.point}.${point.run}`;
     const { seed, ...values } = point.values;

@@ -81,6 +81,7 @@ svg text{fill:var(--ink2);font-variant-numeric:tabular-nums}svg .strong{fill:var
 .fault{fill:var(--b);stroke:var(--b);stroke-width:1.5}.faultline{stroke:var(--b);stroke-dasharray:3 3;fill:none}
 .gap{fill:color-mix(in srgb,var(--ink) 16%,var(--paper))}.asked{stroke:var(--ink);stroke-width:2;fill:none}.ruler{max-width:46rem}
 .histogram{display:block;width:10rem;height:1.5rem}.histogram .track{stroke:var(--rule)}.histogram .limit{stroke:var(--ink);stroke-width:1.6}.histogram .room{fill:var(--c)}.histogram .miss{fill:var(--fail)}
+.warn{color:var(--fail)}
 .group+.group{border-top:1px solid var(--edge);padding-top:1.1rem}.group>*+*{margin-top:.9rem}
 .mark{fill:var(--paper);stroke:var(--ink);stroke-width:1.8}.mark.f{stroke:var(--fail);stroke-width:2.6}.mark.n{stroke-dasharray:2 2}
 .look{list-style:none}

@@ -60,10 +60,10 @@ function askedText({ asked, margin, unit }: BreakOutcome): string {
   return `; asked for ${withUnit(asked, unit)}${margin === null ? '' : `, margin ${withUnit(margin, unit)}`}.`;
 }
 
-function flipText({ monotone, contradicting, unit }: BreakOutcome): string {
+function flipText({ monotone, contradicting, unit }: BreakOutcome): Html | string {
   if (monotone === null) return 'One flip is assumed.';
   if (monotone) return 'One flip is assumed; no size that was tried contradicts.';
-  return `Not one flip: ${contradicting.map((size) => withUnit(size, unit)).join(', ')} contradict, this bracket is one of several.`;
+  return html`<strong class="warn">Not one flip:</strong> ${contradicting.map((size) => withUnit(size, unit)).join(', ')} contradict; this bracket is one of several.`;
 }
 
 function worstBlock({

@@ -28,7 +28,7 @@ export function campaignSections(campaigns: readonly CampaignTold[], baseline: B
         : [
             section(
               `${id}-matrix`,
-              matrices[0].title,
+              'Faults and values',
               'How the runs ended, laid out by what differed between them. In a cell the gravest verdict counts; below it how many of how many.',
               html`${matrices.map(({ cells, corner, caption }) => html`<div class="scroll" tabindex="0" role="group" aria-label="${caption}">${matrixTable(cells, corner, caption)}</div>`)}`,
             ),
@@ -38,11 +38,11 @@ export function campaignSections(campaigns: readonly CampaignTold[], baseline: B
 }
 
 function rates({ summary }: CampaignTold): Html {
-  const { rate, verdicts, runs, points, shard, method, sampled } = summary;
+  const { rate, verdicts, runs, points, shard, method } = summary;
   const kept = Object.entries(verdicts).filter(([, count]) => count > 0);
   const part = shard === '' ? '' : `, part ${shard}`;
   return html`<p><strong>${summary.title}</strong><br><span class="soft small any">${summary.file} \u00b7 ${summary.scenario} \u00b7 ${method}${part}</span></p>
-<p>${runs} runs of ${points} points: ${kept.map(([verdict, count]) => `${count} ${verdict}`).join(', ')}. Passed: ${rateText(rate)}.${sampled ? '' : ' The points are no random sample: the limits say how many were run, not how often it fails in use.'}</p>`;
+<p>${runs} runs of ${points} points: ${kept.map(([verdict, count]) => `${count} ${verdict}`).join(', ')}. Passed: ${rateText(rate)}.</p>`;
 }
 
 export function rateText({ passed, of, share, low, high, atLeast, confidence }: Rate): string {
@@ -77,7 +77,7 @@ function row(
   const low =
     rate.atLeast === null
       ? ''
-      : ` At least ${shownNumber(Number((100 * rate.atLeast).toPrecision(3)))}\u00a0% of runs.`;
+      : ` At least ${shownNumber(Number((100 * rate.atLeast).toPrecision(3)))}\u00a0% of runs, at ${shownNumber(100 * rate.confidence)}\u00a0%.`;
   const trend = trends?.of(told);
   const way = trend && WAYS[trend.move];
   return html`<tr role="row"><td role="cell" class="cell">${chip(letter)}</td><th role="rowheader" scope="row">${name}<br><span class="small soft">${margin ? `smallest at run ${margin.at}.` : ''}${low}</span></th>

@@ -25,8 +25,8 @@ export function section(id: string, title: string, note: Part, body: Html, kind 
 
 /** Up to here every run is laid out; of more only those that need a look and those with the least room. */
 const ALL_MOST = 60;
-const NOT_PASSED_MOST = 40;
-const LEAST_ROOM = 5;
+const NOT_PASSED_MOST = 12;
+const LEAST_ROOM = 4;
 
 /** Which runs are laid out in full, and where in the file they stand. */
 export class Links {

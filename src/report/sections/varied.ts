@@ -6,7 +6,6 @@ import { letterOf } from '../verdict.ts';
 import { shownNumber } from '../words.ts';
 
 export interface Crossing {
-  readonly title: string;
   readonly corner: string;
   readonly caption: string;
   readonly cells: readonly Cell[];
@@ -19,6 +18,9 @@ const BINS = 5;
 const MATRICES_MOST = 3;
 /** Values that only make runs differ. */
 const NO_AXIS = /^seed$/;
+/** The rows of a matrix of faults, not a column. */
+const FAULT_NAME = /^faults\.\d+\.fault$/;
+const NONE_BEGAN = 'none began';
 
 /** A value that varies as an axis: a label for each point. */
 interface Axis {
@@ -27,33 +29,36 @@ interface Axis {
 }
 
 export function crossings({ points }: CampaignTold): Crossing[] {
-  const axes = axesOf(points);
-  const faulty = points.some(({ faults }) => faults.length > 0);
-  if (faulty) {
-    const rest = axes.filter(({ place }) => !/^faults\.\d+\.fault$/.test(place)).slice(0, MATRICES_MOST);
-    return rest.map(({ place, labelOf }) => ({
-      title: 'Fault by state',
+  const axes = axesOf(points).filter(({ place }) => !FAULT_NAME.test(place));
+  const faults = [...new Set(points.flatMap(faultsOf))];
+  if (faults.length > 1 || (axes.length === 1 && faults[0] !== NONE_BEGAN)) {
+    return axes.slice(0, MATRICES_MOST).map(({ place, labelOf }) => ({
       corner: 'Fault',
       caption: `columns: ${place}`,
-      cells: points.flatMap((point) =>
-        faultsOf(point).map((row) => ({ row, column: labelOf(point), letter: letterOf(point.verdict) })),
-      ),
+      cells: points.flatMap((point) => faultsOf(point).map((row) => cellOf(point, row, labelOf(point)))),
     }));
   }
+  // One fault, or none: the values against each other say more.
   if (axes.length < 2) return [];
-  const [down, across] = axes;
-  const cells = points.map((point) => ({
-    row: down.labelOf(point),
-    column: across.labelOf(point),
-    letter: letterOf(point.verdict),
+  const [across, ...down] = axes;
+  const lead = faults[0] === undefined || faults[0] === NONE_BEGAN ? '' : `fault ${faults[0]}; `;
+  return down.slice(0, MATRICES_MOST).map(({ place, labelOf }) => ({
+    corner: place,
+    caption: `${lead}rows: ${place}, columns: ${across.place}`,
+    cells: points.map((point) => cellOf(point, labelOf(point), across.labelOf(point))),
   }));
-  return [{ title: 'Values', corner: down.place, caption: `rows: ${down.place}, columns: ${across.place}`, cells }];
 }
+
+const cellOf = ({ verdict }: PointResult, row: string, column: string): Cell => ({
+  row,
+  column,
+  letter: letterOf(verdict),
+});
 
 /** A point that was refused met no fault: it must not be missing. */
 function faultsOf({ faults }: PointResult): string[] {
   const met = [...new Set(faults.filter(({ what }) => what === 'begins').map(({ fault }) => fault))];
-  return met.length > 0 ? met : ['none began'];
+  return met.length > 0 ? met : [NONE_BEGAN];
 }
 
 function axesOf(points: readonly PointResult[]): Axis[] {
