@@ -23,6 +23,7 @@ import { reportFrom } from './report.ts';
 import type { ReportOptions } from './report-files.ts';
 import { type RunOptions, runFiles } from './run.ts';
 import { type SampleOptions, sampleSizeText } from './sample-size.ts';
+import { type ShrinkArguments, shrinkFile } from './shrink.ts';
 
 const PAGE = fileURLToPath(new URL('../../dist', import.meta.url));
 
@@ -92,6 +93,19 @@ program
   .option('--json <out>', 'write the summary as JSON')
   .action((files: string[], options: MergeOptions) => {
     process.exitCode = merge(files, options);
+  });
+
+program
+  .command('shrink')
+  .description('make the smallest scenario that still fails as this one does')
+  .argument('<file>', 'scenario file (YAML) that fails; campaign --point N --save makes one of a point')
+  .requiredOption('--out <scenario.yaml>', 'where the smallest goes')
+  .option('--check <name>', 'the check that must go on failing; else the first that fails')
+  .option('--controller <which>', `one of ${controllerForms()}; else the one the scenario names`)
+  .option('--runs <count>', 'most runs; else 300')
+  .addHelpText('after', '\nExit codes: 0 written, 2 set-up or input error, or nothing fails.')
+  .action(async (file: string, options: ShrinkArguments) => {
+    process.exitCode = await shrinkFile(file, options);
   });
 
 program
