@@ -28,6 +28,9 @@ export type KindName = keyof typeof KINDS;
 export const TEXT_MOST = 256 * 1024;
 /** Most YAML aliases: enough for a repeated entry, too few for a text that unfolds without end. */
 export const ALIASES_MOST = 50;
+/** Most places at which an alias stands, and deepest nesting; a scenario has four levels. */
+export const ALIAS_NODES_MOST = 1000;
+export const DEPTH_MOST = 20;
 export const TIMELINE_MOST = 1000;
 export const CHECKS_MOST = 200;
 export const FAULTS_MOST = 20;

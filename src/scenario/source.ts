@@ -3,7 +3,7 @@
  * a scenario may come from someone else.
  */
 import { type Document, isAlias, isMap, isScalar, isSeq, LineCounter, parseDocument } from 'yaml';
-import { ALIASES_MOST, TEXT_MOST } from './kinds.ts';
+import { ALIAS_NODES_MOST, ALIASES_MOST, DEPTH_MOST, TEXT_MOST } from './kinds.ts';
 
 /** One thing that is wrong with a scenario, where it is and what is allowed. */
 export interface Problem {
@@ -16,6 +16,10 @@ export interface Problem {
 export function problemText({ file, line, text }: Problem): string {
   return `${file}:${line}: ${text}`;
 }
+
+/** A text that is no YAML brings errors by the hundred, one for each bracket. */
+const YAML_ERRORS_MOST = 20;
+const YAML_WORDS_MOST = 300;
 
 export type Path = readonly (string | number)[];
 
@@ -40,13 +44,19 @@ export function readSource(text: string, file: string): Source {
   let doc: Document.Parsed;
   let content: unknown;
   try {
-    doc = parseDocument(text, { lineCounter: lines, prettyErrors: false, version: '1.2', schema: 'core' });
-    for (const { message, pos } of [...doc.errors, ...doc.warnings]) fail(lines.linePos(pos[0]).line, plain(message));
+    // The reader compares every key with every other one, which takes minutes in a hostile text: keysOnce() does not.
+    const options = { prettyErrors: false, version: '1.2', schema: 'core', uniqueKeys: false } as const;
+    doc = parseDocument(text, { lineCounter: lines, ...options });
+    const found = [...doc.errors, ...doc.warnings].slice(0, YAML_ERRORS_MOST);
+    for (const { message, pos } of found) {
+      fail(lines.linePos(pos[0]).line, `not readable as YAML: ${shown(message, YAML_WORDS_MOST)}`);
+    }
+    if (problems.length === 0) inspect(doc, (offset, why) => fail(lines.linePos(offset).line, why));
     if (problems.length > 0) return none;
     content = doc.toJS({ maxAliasCount: ALIASES_MOST });
   } catch (error) {
     // The YAML reader gives up by throwing on aliases that unfold without end and on very deep nesting.
-    fail(1, `not readable as YAML: ${error instanceof Error ? error.message : String(error)}`);
+    fail(1, `not readable as YAML: ${shown(error instanceof Error ? error.message : String(error), YAML_WORDS_MOST)}`);
     return none;
   }
   const at = (offset: number | undefined) => (offset === undefined ? 1 : lines.linePos(offset).line);
@@ -91,8 +101,47 @@ function startOf(node: unknown): number | undefined {
   return range?.[0];
 }
 
-/** YAML's own messages, without what only its authors need. */
-function plain(message: string): string {
-  if (message === 'Map keys must be unique') return 'this key stands here twice; each may stand once';
-  return `not readable as YAML: ${message}`;
+/**
+ * Refuses, in time that grows with the text alone, what the rest of this program does not expect: keys that stand twice or
+ * are no plain text, deep nesting, many aliases. Walks without recursion, so that depth costs no stack.
+ */
+function inspect(doc: Document.Parsed, fail: (offset: number, why: string) => void): void {
+  let level: unknown[] = [doc.contents];
+  let aliases = 0;
+  for (let depth = 0; level.length > 0; depth++) {
+    const next: unknown[] = [];
+    for (const node of level) {
+      if (isAlias(node) && ++aliases > ALIAS_NODES_MOST) {
+        return fail(startOf(node) ?? 0, `more than ${ALIAS_NODES_MOST} aliases; allowed are ${ALIAS_NODES_MOST}`);
+      }
+      if (!isMap(node) && !isSeq(node)) continue;
+      if (depth >= DEPTH_MOST)
+        return fail(startOf(node) ?? 0, `nested deeper than ${DEPTH_MOST} levels; allowed are ${DEPTH_MOST}`);
+      if (isSeq(node)) next.push(...node.items);
+      else if (!keysOnce(node.items, fail)) return;
+      else next.push(...node.items.map(({ value }) => value));
+    }
+    level = next;
+  }
+}
+
+function keysOnce(items: readonly { readonly key: unknown }[], fail: (offset: number, why: string) => void): boolean {
+  const seen = new Set<string>();
+  for (const { key } of items) {
+    const offset = startOf(key) ?? 0;
+    if (!isScalar(key)) fail(offset, 'a key is plain text; a list, a group or an alias is none');
+    else if (seen.has(String(key.value))) fail(offset, 'this key stands here twice; each may stand once');
+    else {
+      seen.add(String(key.value));
+      continue;
+    }
+    return false;
+  }
+  return true;
+}
+
+/** Text of someone else as one line of a message: no control characters, none that turn the direction of writing. */
+export function shown(text: string, most: number): string {
+  const plain = text.replace(/[\p{Cc}\p{Cf}\p{Zl}\p{Zp}\p{Cs}]/gu, ' ');
+  return plain.length > most ? `${plain.slice(0, most - 3)}...` : plain;
 }
