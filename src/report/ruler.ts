@@ -8,10 +8,10 @@ import { escaped } from './escape.ts';
 import { type Html, raw } from './html.ts';
 import { markText, scaleOf } from './scale.ts';
 
-const WIDTH = 640;
+const WIDTH = 440;
 const HEIGHT = 78;
 const LEFT = 16;
-const RIGHT = 624;
+const RIGHT = 424;
 const AXIS = 44;
 
 export interface Tried {
@@ -36,7 +36,7 @@ export function rulerSvg(found: BreakOutcome, tried: readonly Tried[], id: strin
   const { holds, fails, asked, unit } = found;
   const known = [...tried.map(({ size }) => size), holds, fails, asked].filter((each): each is number => each !== null);
   if (known.length === 0) return undefined;
-  const scale = scaleOf(Math.min(...known), Math.max(...known), 8, 0.02);
+  const scale = scaleOf(Math.min(...known), Math.max(...known), 5, 0.02);
   const x = (size: number) => LEFT + ((size - scale.low) / (scale.high - scale.low)) * (RIGHT - LEFT);
   const marks = scale.marks.map((mark) => {
     const at = short(x(mark));

@@ -38,7 +38,7 @@ section>.side p{font-size:.84rem;line-height:1.4;color:var(--ink2);margin-top:.3
 section>.body{min-width:0}
 section>.body>*+*{margin-top:1.1rem}
 .run+.run{border-top:1px solid var(--rule);padding-top:1.1rem}
-.run>h3{display:flex;gap:.6rem;align-items:center}
+.run>h3{display:flex;flex-wrap:wrap;gap:.6rem;align-items:center}
 .run>*+*{margin-top:.55rem}
 .chip{position:relative;display:inline-grid;place-items:center;flex:none;width:1.6em;height:1.6em;line-height:1;font-weight:700;border:2px solid;border-radius:3px;color:var(--ink);background:var(--paper);vertical-align:middle}
 .chip.p{border-color:var(--c);background:color-mix(in srgb,var(--c) 16%,var(--paper))}
@@ -79,8 +79,8 @@ svg text{fill:var(--ink2);font-variant-numeric:tabular-nums}svg .strong{fill:var
 .hatch{stroke:var(--fail);stroke-width:1.6;stroke-opacity:.75}
 .limitline{stroke:var(--fail);stroke-width:1.6;fill:none}.limitline.reach{stroke-dasharray:7 3}
 .fault{fill:var(--b);stroke:var(--b);stroke-width:1.5}.faultline{stroke:var(--b);stroke-dasharray:3 3;fill:none}
-.gap{fill:color-mix(in srgb,var(--ink) 16%,var(--paper))}.asked{stroke:var(--ink);stroke-width:2;fill:none}.ruler{max-width:46rem}
-.histogram{display:block;width:10rem;height:1.5rem}.histogram .track{stroke:var(--rule)}.histogram .limit{stroke:var(--ink);stroke-width:1.6}.histogram .room{fill:var(--c)}.histogram .miss{fill:var(--fail)}
+.gap{fill:color-mix(in srgb,var(--ink) 16%,var(--paper))}.asked{stroke:var(--ink);stroke-width:2;fill:none}.ruler{max-width:34rem}
+.histogram{display:block;width:10rem;max-width:100%;height:1.5rem}.histogram .track{stroke:var(--rule)}.histogram .limit{stroke:var(--ink);stroke-width:1.6}.histogram .room{fill:var(--c)}.histogram .miss{fill:var(--fail)}
 .warn{color:var(--fail)}
 .group+.group{border-top:1px solid var(--edge);padding-top:1.1rem}.group>*+*{margin-top:.9rem}
 .mark{fill:var(--paper);stroke:var(--ink);stroke-width:1.8}.mark.f{stroke:var(--fail);stroke-width:2.6}.mark.n{stroke-dasharray:2 2}
@@ -92,14 +92,15 @@ svg text{fill:var(--ink2);font-variant-numeric:tabular-nums}svg .strong{fill:var
 .pairs{display:grid;grid-template-columns:minmax(8rem,13rem) minmax(0,1fr);gap:.2rem 1rem;font-size:.92rem}
 .pairs dt{color:var(--ink2)}.pairs dd{overflow-wrap:anywhere}
 .sheets{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,24rem),1fr));gap:1.1rem 2rem;align-items:start}
-.parameters td,.parameters th{font-size:.84rem;padding-block:.22rem}
+.parameters{table-layout:fixed}.parameters td,.parameters th{font-size:.84rem;padding-block:.22rem}.parameters th:first-child{width:42%}.parameters td.num{white-space:normal}
+tbody th[scope=row]{min-width:9rem}
 .review{display:grid;grid-template-columns:repeat(2,minmax(0,1fr));gap:.9rem 1.4rem}
 .review .box{border:1px solid var(--edge);min-height:3.6rem;padding:.3rem .6rem;font-size:.84rem;color:var(--ink2)}
 .review .wide{grid-column:1/-1}.review .tall{min-height:8rem}
 .review ul{display:flex;flex-wrap:wrap;gap:.3rem 1.6rem;color:var(--ink);font-size:1rem;margin-top:.3rem}
 .review li::before{content:"";display:inline-block;width:1em;height:1em;border:1.5px solid var(--ink);margin-right:.5em;vertical-align:-.12em}
 footer{border-top:1px solid var(--edge);padding-top:.8rem;font-size:.84rem;color:var(--ink2)}
-@media (max-width:60rem){section{grid-template-columns:minmax(0,1fr)}main{padding:0 1.4rem 1.6rem}}
+@media (max-width:72rem){section{grid-template-columns:minmax(0,1fr)}main{padding:0 1.4rem 1.6rem}}
 @media (max-width:44rem){
  body{font-size:14px}main{margin:0;border:0;padding:0 1rem 1.4rem}
  .verdict>.seal{width:3.6rem;height:3.6rem;font-size:2.2rem}.verdict p.word{font-size:1.7rem}.verdict p.say{grid-column:1/-1}
@@ -108,6 +109,7 @@ footer{border-top:1px solid var(--edge);padding-top:.8rem;font-size:.84rem;color
  .stack,.stack tbody{display:block}
  .stack tr{display:grid;grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:.25rem .9rem;padding:.6rem 0;border-bottom:1px solid var(--rule)}
  .stack.marked tr{grid-template-columns:2.1rem minmax(0,1fr) minmax(0,1fr)}
+ .stack tbody th,.parameters th:first-child{min-width:0;width:auto}
  .stack td,.stack th,.stack td.num{border:0;padding:0;text-align:left;white-space:normal;width:auto}
  .stack td.bars{padding-left:0}.stack td.bars .bar{margin-left:-.5rem}
  .stack td.cell{grid-row:1/9}.stack th{grid-column:1/-1}.stack.marked th{grid-column:2/-1}
@@ -119,10 +121,10 @@ footer{border-top:1px solid var(--edge);padding-top:.8rem;font-size:.84rem;color
 @page{size:A4;margin:14mm 13mm}
 @media print{
  body{font-size:9.4pt}main{margin:0;border:0;padding:0;max-width:none}nav{display:none}header{padding-top:0}
- section{grid-template-columns:minmax(0,1fr);padding:.7rem 0 .9rem}
+ section{display:block;padding:.7rem 0 .9rem}section>.body{margin-top:.5rem}.bar{width:5.6rem}.sheets{grid-template-columns:repeat(2,minmax(0,1fr))}.sheets td,.sheets th{font-size:.82rem;padding-block:.2rem}
  section>.side p{max-width:none}
- h2,h3,caption,thead,.side,.run>p{break-after:avoid}thead{display:table-header-group}
- tr,figure,#checks .run,.parameters thead,.look>li,.side,.review,.facts,.verdict{break-inside:avoid}
+ h2,h3,caption,thead,.side,.run>p:not(:last-child){break-after:avoid}thead{display:table-header-group}
+ tr,figure,#checks .run,#breaking .run,.cautions li,.parameters thead,.look>li,.side,.review,.facts,.verdict{break-inside:avoid}
  .plots{grid-template-columns:repeat(2,minmax(0,1fr))}.scroll{overflow:visible}
  a{color:inherit;text-decoration:none}.fresh{break-before:page}
 }

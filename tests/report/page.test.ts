@@ -191,6 +191,22 @@ describe('a report', () => {
     },
   );
 
+  it.each([1366, 1160, 1024, 800, 710])('leaves names room to be read in a window of %d', async (width) => {
+    const long = report(
+      [run({ checks: [check({ name: 'the joint is tightened by the setting, 1.2 N·m, and what the rotor brings' })] })],
+      { baseline: FULL.baseline },
+    );
+    const page = await open(long, { width, height: 900 }, false, true);
+    const least = await page.evaluate(() =>
+      Math.min(
+        ...[...document.querySelectorAll('tbody th[scope=row]')].map((each) => each.getBoundingClientRect().width),
+      ),
+    );
+    // Ten letters of the text: what a word of these names needs.
+    expect(least).toBeGreaterThan(80);
+    await page.context().close();
+  });
+
   it('goes to paper with its colors, light even at night', async () => {
     const page = await open(FULL, WIDE, true, true);
     const pdf = await page.pdf({ preferCSSPageSize: true });

@@ -34,7 +34,7 @@ function breakBlock(found: BreakOutcome, { points }: CampaignTold, id: string): 
   const { place, check, unit, tolerance, runs, values, verdict, again } = found;
   const who = valuesText(values);
   const what = check === 'any' ? 'All checks' : check;
-  return html`<h3>${chip(letterOf(verdict))} ${place}${who === '' ? '' : html`<span class="soft">${who}</span>`}</h3>
+  return html`<h3>${chip(letterOf(verdict))} <span class="nowrap">${place}</span>${who === '' ? '' : html`<span class="soft">${who}</span>`}</h3>
 <p>${what}: ${bracketText(found)}${askedText(found)}</p>
 ${rulerSvg(found, triedOf(found, points), id)}
 <p class="small soft">Tolerance ${withUnit(tolerance, unit)}, ${runs} runs. ${flipText(found)}${again === '' ? '' : html`<br><code>${again}</code>`}</p>`;

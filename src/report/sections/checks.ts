@@ -46,21 +46,23 @@ const plainText = ({ name, value, limit, unit }: CheckTold): string =>
 function table(run: RunTold, rows: readonly CheckTold[], trends: Trends | undefined): Html {
   const against = trends ? html`<th role="columnheader" scope="col">Baseline</th>` : '';
   return html`<table class="stack marked checks" role="table"><caption class="unseen">Checks of ${run.title}</caption>
-<thead role="rowgroup"><tr role="row"><th role="columnheader" scope="col" class="cell"><span class="unseen">Verdict</span></th><th role="columnheader" scope="col">Check</th><th role="columnheader" scope="col" class="num">Value</th><th role="columnheader" scope="col" class="num">Limit</th><th role="columnheader" scope="col" class="num">Margin</th><th role="columnheader" scope="col" class="bars">Room</th>${against}<th role="columnheader" scope="col" class="num">At</th></tr></thead>
+<thead role="rowgroup"><tr role="row"><th role="columnheader" scope="col" class="cell"><span class="unseen">Verdict</span></th><th role="columnheader" scope="col">Check</th><th role="columnheader" scope="col" class="num">Value</th><th role="columnheader" scope="col" class="num">Limit</th><th role="columnheader" scope="col" class="num">Margin</th><th role="columnheader" scope="col" class="bars">Room</th>${against}</tr></thead>
 <tbody role="rowgroup">${rows.map((check) => row(check, trends))}</tbody></table>`;
 }
 
 function row(check: CheckTold, trends: Trends | undefined): Html {
   const { name, verdict, value, limit, bound, margin, unit, at_s, why, requirements, signal, take } = check;
   const trend = trends?.of(check);
-  const detail = [`${take} of ${signal}`, ...requirements].filter((part) => part.trim() !== 'of').join(', ');
+  const moment = at_s === null ? '' : `at ${timeText(at_s)}`;
+  const source = signal === '' ? '' : `${take} of ${signal}`.trim();
+  const detail = [source, moment, ...requirements].filter((part) => part !== '').join(', ');
   return html`<tr role="row"><td role="cell" class="cell">${chip(letterOf(verdict))}</td>
 <th role="rowheader" scope="row">${name}<br><span class="small soft">${detail}${why === '' ? '' : html`. ${why}`}</span></th>
 <td role="cell" class="num" data-what="value">${value === null ? 'no value' : withUnit(value, unit)}</td>
 <td role="cell" class="num" data-what="limit">${limit === null ? '' : `${bound ?? ''} ${withUnit(limit, unit)}`}</td>
 <td role="cell" class="num" data-what="margin">${margin === null ? 'none' : withUnit(margin, unit)}</td>
 <td role="cell" class="bars" data-what="room">${marginBar(check, trend?.was ?? null)}</td>
-${trend ? html`<td role="cell" data-what="baseline" class="move ${kindOf(trend.move)}">${arrowOf(trend.move)}${trend.text}</td>` : ''}<td role="cell" class="num" data-what="at">${at_s === null ? '' : timeText(at_s)}</td></tr>`;
+${trend ? html`<td role="cell" data-what="baseline" class="move ${kindOf(trend.move)}">${arrowOf(trend.move)}${trend.text}</td>` : ''}</tr>`;
 }
 
 export const WAYS: Readonly<Partial<Record<Move, 'up' | 'down' | 'same'>>> = {
