@@ -37,3 +37,10 @@ export function drawBell(x: Float64Array, at: number): number {
   // Four even numbers on [0, 1) have mean 2 and variance 4/12.
   return (sum / 4294967296 - 2) * 1.7320508075688772;
 }
+
+/** A number from 0 to 1, all alike, 1 itself left out, from slot `at` of x. */
+export function drawEven(x: Float64Array, at: number): number {
+  const s = nextState(x[at]);
+  x[at] = s;
+  return s / 4294967296;
+}

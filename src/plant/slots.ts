@@ -10,6 +10,11 @@ export interface Slot {
   readonly doc: string;
 }
 
+/** Ticks that a command can be on its way, and one more. */
+export const COMMANDS = 48;
+/** Numbers into which the readings of a Sense are packed. */
+export const SENSE_PARTS = 5;
+
 const rows = [
   // time
   ['tick', '', 'updates (PWM periods, or halves of them) since the start'],
@@ -67,6 +72,89 @@ const rows = [
   ['jammed', 'N·m', 'torque with which the chuck is jammed'],
   ['loadLost', '', 'share of the load that is gone'],
   ['playMore', 'rad', 'half of the free play that the gearbox has gained'],
+  // damage to what measures and to what talks
+  ['shuntOffA', 'A', 'offset that current channel A has gained'],
+  ['shuntOffB', 'A', 'offset that current channel B has gained'],
+  ['shuntOffC', 'A', 'offset that current channel C has gained'],
+  ['shuntGainA', '', 'gain that current channel A has gained, as a share'],
+  ['shuntGainB', '', 'gain that current channel B has gained, as a share'],
+  ['shuntGainC', '', 'gain that current channel C has gained, as a share'],
+  ['shuntDriftA', 'A/K', 'offset of current channel A that grows with the sink above 25 °C'],
+  ['shuntDriftB', 'A/K', 'offset of current channel B that grows with the sink above 25 °C'],
+  ['shuntDriftC', 'A/K', 'offset of current channel C that grows with the sink above 25 °C'],
+  ['shuntNoise', 'A', 'noise that the current channels have gained, deviation'],
+  ['shuntClip', '', 'share of their range that the current amplifiers have lost at either end'],
+  ['stuckA', '', 'current channel A stands still: bits of STUCK'],
+  ['stuckB', '', 'current channel B stands still: bits of STUCK'],
+  ['stuckC', '', 'current channel C stands still: bits of STUCK'],
+  ['stuckLink', '', 'link channel stands still: bits of STUCK'],
+  ['stuckGyro', '', 'gyro channel stands still: bits of STUCK'],
+  ['sensesSwapped', '', 'shunts at the current channels: 0 as drawn, 1 A and B swapped, 2 B and C, 3 A and C'],
+  ['sampleLate', 's', 'by how much the converter holds the currents later'],
+  ['sampleJitter', 's', 'deviation that this moment has gained'],
+  ['linkGain', '', 'gain that the link channel has gained, as a share'],
+  ['linkOff', 'V', 'offset that the link channel has gained'],
+  ['referenceOff', '', 'deviation that the reference of the converter has gained, as a share'],
+  ['ntcBridge', '', 'thermistor at the switches: bits of NTC'],
+  ['ntcMotor', '', 'thermistor in the winding: bits of NTC'],
+  ['ntcBridgeSlow', 's', 'time constant with which the thermistor at the switches follows'],
+  ['ntcMotorSlow', 's', 'time constant with which the thermistor in the winding follows'],
+  ['hallStuckA', '', 'line of Hall A: 1 stands at 0, 2 at 1'],
+  ['hallStuckB', '', 'line of Hall B: 1 stands at 0, 2 at 1'],
+  ['hallStuckC', '', 'line of Hall C: 1 stands at 0, 2 at 1'],
+  ['hallsSwapped', '', 'Halls at the lines: 0 as drawn, 1 A and B swapped, 2 B and C, 3 A and C'],
+  ['hallTurnA', 'rad', 'electrical angle by which Hall A sits too far on'],
+  ['hallTurnB', 'rad', 'electrical angle by which Hall B sits too far on'],
+  ['hallTurnC', 'rad', 'electrical angle by which Hall C sits too far on'],
+  ['hallGlitchA', '', 'share of the updates in which line A reads the opposite'],
+  ['hallGlitchB', '', 'share of the updates in which line B reads the opposite'],
+  ['hallGlitchC', '', 'share of the updates in which line C reads the opposite'],
+  ['wiper', '', 'trigger wiper: bits of WIPER'],
+  ['wiperNoise', '', 'noise of the wiper, deviation, as a share of the travel'],
+  ['wornSpot', '', 'width of the worn spot in the travel of the trigger'],
+  ['wayBad', '', 'direction switch: bits of WAY'],
+  ['wayBounce', 's', 'time for which the direction switch bounces after each change'],
+  ['contactWelded', '', '1 while the trigger contact does not open'],
+  ['boardReset', 's', 'time for which the board is down after the reset that this calls for'],
+  ['outputFrozen', '', '1 while the timer takes no new command'],
+  ['answerLate', 's', 'by how much every command is later'],
+  ['clockSkew', '', 'by how much the clock of the board is fast, as a share'],
+  ['framesLost', '', 'share of the frames that are lost one by one'],
+  ['framesBurst', '', 'share of the time for which the link is down, in bursts'],
+  ['framesLate', '', 'share of the commands that are some ticks late'],
+  ['framesDoubled', '', 'share of the Sense frames that come twice'],
+  ['framesTurned', '', 'share of the Sense frames that come after the next one'],
+  ['framesCorrupt', '', 'share of the frames that the checksum refuses'],
+  ['framesWrong', '', 'share of the frames with a wrong bit that the checksum does not see'],
+  // what these faults remember
+  ['chance', '', 'state of the generator of faults, 32 bits'],
+  ['heldA', 'counts', 'reading at which a frozen channel stands, plus 1; 0 for none'],
+  ['heldB', 'counts', 'reading at which a frozen channel stands, plus 1; 0 for none'],
+  ['heldC', 'counts', 'reading at which a frozen channel stands, plus 1; 0 for none'],
+  ['heldLink', 'counts', 'reading at which a frozen channel stands, plus 1; 0 for none'],
+  ['heldGyro', 'counts', 'reading at which a frozen channel stands, plus 1; 0 for none'],
+  ['feltBridge', 'K', 'temperature of the thermistor at the switches itself'],
+  ['feltMotor', 'K', 'temperature of the thermistor in the winding itself'],
+  ['feltAt', 's', 'virtual time at which these were renewed'],
+  ['hallSensors', '', 'code of the Halls themselves, whatever the lines say'],
+  ['wiperUntil', 's', 'virtual time until which the wiper is lifted'],
+  ['wayWas', '', 'position of the direction switch that was sampled last'],
+  ['waySince', 's', 'virtual time of its last change'],
+  ['mishaps', '', '1 once a mishap of board or frames has begun'],
+  ['resetSeen', 's', 'boardReset as it was in the tick before'],
+  ['downUntil', '', 'tick from which the board is up again'],
+  ['bootOwed', '', '1 while a board that came up has not been told so'],
+  ['clockAhead', '', 'part of a tick by which the clock of the board is ahead, beyond whole ones'],
+  ['clockTicks', '', 'ticks that the board has counted more than there were'],
+  ['linkDown', '', '1 while a burst of losses lasts'],
+  ['withheld', '', 'tick of a Sense that waits for the next one to overtake it, plus 1; 0 for none'],
+  ...Array.from({ length: SENSE_PARTS }, (_, k) => [`withheld${k}`, '', `part ${k} of it`] as const),
+  ['obeyed', '', 'tick whose command was taken last'],
+  ...Array.from(
+    { length: COMMANDS },
+    (_, k) => [`command${k}`, '', `command due in a tick of remainder ${k}`] as const,
+  ),
+  ...Array.from({ length: COMMANDS }, (_, k) => [`from${k}`, '', `tick in which that one was made`] as const),
   // pack
   ['charge', '', 'state of charge, 0 to 1, mean of the cells'],
   ['ocv', 'V', 'open-circuit voltage of the pack, renewed once an update'],
@@ -231,8 +319,14 @@ const rows = [
   ...Array.from({ length: 14 }, (_, k) => [`cellSize${k}`, '', `capacity of cell ${k} over the mean`] as const),
 ] as const satisfies readonly (readonly [string, string, string])[];
 
-type CellSlot = `cell${number}` | `cellOhm${number}` | `cellSize${number}`;
-export type SlotName = Exclude<(typeof rows)[number][0], CellSlot> | CellSlot;
+type Numbered =
+  | `cell${number}`
+  | `cellOhm${number}`
+  | `cellSize${number}`
+  | `withheld${number}`
+  | `command${number}`
+  | `from${number}`;
+export type SlotName = Exclude<(typeof rows)[number][0], Numbered> | Numbered;
 
 export const SLOTS: readonly Slot[] = rows.map(([name, unit, doc]) => Object.freeze({ name, unit, doc }));
 

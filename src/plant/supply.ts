@@ -54,6 +54,7 @@ const X = {
   contactOhm: slot('contactOhm'),
   packOff: slot('packOff'),
   contactOff: slot('contactOff'),
+  welded: slot('contactWelded'),
   linkLost: slot('linkLost'),
   linkGone: slot('linkGone'),
   linkEsr: slot('linkEsrMore'),
@@ -168,7 +169,8 @@ function moveContact(x: Float64Array, w: Float64Array, p: PackParams): void {
   // Closed and open in turns of equal length until it stays closed.
   const lap = p.bounces > 0 ? Math.floor((x[X.bounceFor] / p.bounce_s) * (2 * p.bounces)) : 0;
   const rests = x[X.bounceFor] >= p.bounce_s || lap % 2 === 0;
-  x[X.contact] = x[X.want] === 1 && x[X.contactOff] === 0 && rests ? 1 : 0;
+  const pressed = x[X.want] === 1 && x[X.contactOff] === 0 && rests;
+  x[X.contact] = pressed || x[X.welded] === 1 ? 1 : 0;
   x[X.bounceFor] += w[PERIOD];
 }
 

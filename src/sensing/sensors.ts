@@ -18,6 +18,7 @@
  *         leg. What the amplifier reaches in that window, and what it loses after it, is all that the converter can hold:
  *         (1 - d) T has to leave room for dead time, settling and delay. With two updates a period every other sample
  *         lies in the middle of the high side, where a low-side shunt sees nothing.
+ * Damage  channels.ts, thermistor.ts and switches.ts; what is whole adds zeros and multiplies by ones.
  */
 import { legCurrent_A, PHASE_OF_LEG, phaseCurrent_A } from '../plant/axes.ts';
 import { highConducts, lowConducts } from '../plant/legs.ts';
@@ -36,8 +37,10 @@ import {
 } from '../protocol/frames.ts';
 import { exponential, sine } from '../units/elementary.ts';
 import { settled_V } from './amplifier.ts';
-import { type BoardParams, currentZero_counts, linkPerCount_V, phasePerCount_V } from './board.ts';
-import { thermistorCounts } from './thermistor.ts';
+import { type BoardParams, currentPerCount_A, currentZero_counts, linkPerCount_V, phasePerCount_V } from './board.ts';
+import { holdStuck } from './channels.ts';
+import { readTrigger, readWay } from './switches.ts';
+import { renewFelt, wiredCounts } from './thermistor.ts';
 
 const SEED = slot('seed');
 const IN_UPDATE = slot('inPeriod');
@@ -51,16 +54,27 @@ const SLOPE_B = slot('slopeBeta');
 const WIRING = slot('wiring');
 const LINK = slot('link');
 const SINK = slot('sinkHeat');
-const WINDING = slot('windingHeat');
 const MEAN = slot('meanA');
 const FILTER = slot('filterA');
 const BODY_ANGLE = slot('bodyAngle');
 const BODY_SPEED = slot('bodySpeed');
 const BODY_ACCEL = slot('bodyAccel');
-const TRIGGER = slot('trigger');
-const DIRECTION = slot('direction');
 const HALL = slot('hall');
 const HALL_EDGE = slot('hallEdge');
+const OFF = slot('shuntOffA');
+const GAIN = slot('shuntGainA');
+const DRIFT = slot('shuntDriftA');
+const NOISE = slot('shuntNoise');
+const CLIP = slot('shuntClip');
+const SWAPPED = slot('sensesSwapped');
+const LATE = slot('sampleLate');
+const JITTER = slot('sampleJitter');
+const LINK_GAIN = slot('linkGain');
+const LINK_OFF = slot('linkOff');
+const REFERENCE = slot('referenceOff');
+const FELT = slot('feltBridge');
+const NTC = slot('ntcBridge');
+const WIPER_NOISE = slot('wiperNoise');
 
 const GRAVITY_M_S2 = 9.80665;
 const T25_K = 298.15;
@@ -79,8 +93,10 @@ export class Sensors {
   /** Counts of a volt at the converter, with its nominal reference. */ private readonly perVolt: number;
   private readonly perLink: number;
   private readonly perPhase: number;
+  /** Counts of an ampere, with the nominal reference. */ private readonly perAmpere: number;
   /** 1 for a channel that is fitted. */ private readonly fitted: Uint8Array;
   /** Counts of every channel before noise and rounding. */ private readonly raw = new Float64Array(CHANNELS);
+  /** Deviation of its noise. */ private readonly rough: Float64Array;
   /** And as they are read. */ private readonly read = new Uint16Array(CHANNELS);
   /** Nominal over true reference; moment of the hold after now [s]; of the present sample. */
   private readonly now = Float64Array.of(1, 0);
@@ -91,6 +107,8 @@ export class Sensors {
     this.perVolt = 2 ** board.bits / board.reference_V;
     this.perLink = 1 / linkPerCount_V(board);
     this.perPhase = 1 / phasePerCount_V(board);
+    this.perAmpere = 1 / currentPerCount_A(board);
+    this.rough = new Float64Array(CHANNELS).fill(board.noise_counts);
     const { shunts, thermistors: t, phases: p, motion: m } = board;
     const legs = ['a', 'b', 'c'].map((leg) => shunts.includes(leg));
     this.fitted = Uint8Array.from([...legs, true, true, t, t, p, p, p, m, m], Number);
@@ -104,8 +122,9 @@ export class Sensors {
     this.convert(x);
     sense.tick = plant.tick >>> 0;
     let flags = boot ? SENSE_BOOT : 0;
-    if (x[DIRECTION] > 0) flags |= SENSE_IN;
-    if (x[DIRECTION] < 0) flags |= SENSE_OUT;
+    const way = readWay(x, time_s);
+    if ((way & 1) !== 0) flags |= SENSE_IN;
+    if ((way & 2) !== 0) flags |= SENSE_OUT;
     if (b.halls) flags |= x[HALL] * SENSE_HALL_A;
     sense.flags = flags;
     sense.ia = read[CH.ia];
@@ -129,14 +148,16 @@ export class Sensors {
     const x = plant.state;
     const { board: b, raw, now, fitted } = this;
     const sunk = x[LINK] < b.dropout_V ? Math.max(LOWEST_REFERENCE, x[LINK] / b.dropout_V) : 1;
-    now[0] = 1 / ((1 + b.referenceError) * sunk);
-    now[1] = b.sampleDelay_s + (b.jitter_s > 0 ? b.jitter_s * drawBell(x, SEED) : 0);
+    const jitter_s = b.jitter_s + x[JITTER];
+    now[0] = 1 / ((1 + b.referenceError + x[REFERENCE]) * sunk);
+    now[1] = b.sampleDelay_s + x[LATE] + (jitter_s > 0 ? jitter_s * drawBell(x, SEED) : 0);
     for (let k = 0; k < 3; k++) if (fitted[CH.ia + k] === 1) this.shunt(plant, k);
-    raw[CH.link] = x[LINK] * this.perLink * now[0];
-    raw[CH.trigger] = b.triggerLow_counts + (b.triggerHigh_counts - b.triggerLow_counts) * x[TRIGGER];
+    raw[CH.link] = (x[LINK] * (1 + x[LINK_GAIN]) + x[LINK_OFF]) * this.perLink * now[0];
+    raw[CH.trigger] = readTrigger(plant, b);
     if (b.thermistors) {
-      raw[CH.heatBridge] = thermistorCounts(b, x[SINK]);
-      raw[CH.heatMotor] = thermistorCounts(b, x[WINDING]);
+      renewFelt(x, plant.time_s);
+      raw[CH.heatBridge] = wiredCounts(b, x[FELT], x[NTC]);
+      raw[CH.heatMotor] = wiredCounts(b, x[FELT + 1], x[NTC + 1]);
     }
     if (b.phases) this.phases(plant);
     if (!b.motion) return;
@@ -148,44 +169,55 @@ export class Sensors {
   private shunt(plant: Plant, k: number): void {
     const x = plant.state;
     const { board: b, raw, now } = this;
-    const high = highConducts(x, k);
+    // The shunt whose line the channel sees.
+    const leg = PHASE_OF_LEG[3 * x[SWAPPED] + k];
+    const high = highConducts(x, leg);
     let volts = 0;
-    if (lowConducts(x, k)) volts = high ? this.through_V(plant, k) : this.settling_V(plant, k);
-    else if (!high && x[DIODE + k] === -1) volts = this.settling_V(plant, k);
-    const offset = b.shuntOffset_counts[k] + b.shuntDrift_counts_K * (x[SINK] - T25_K);
-    raw[CH.ia + k] = this.zero + offset + volts * this.perVolt * now[0];
+    if (this.fitted[CH.ia + leg] === 0) volts = 0;
+    else if (lowConducts(x, leg)) volts = high ? this.through_V(plant, leg, k) : this.settling_V(plant, leg, k);
+    else if (!high && x[DIODE + leg] === -1) volts = this.settling_V(plant, leg, k);
+    const warm_K = x[SINK] - T25_K;
+    const offset = b.shuntOffset_counts[k] + b.shuntDrift_counts_K * warm_K;
+    const gained = (x[OFF + k] + x[DRIFT + k] * warm_K) * this.perAmpere;
+    raw[CH.ia + k] = this.zero + (offset + gained) + volts * this.perVolt * now[0];
   }
 
-  /** Amplifier of a leg whose low side conducts now, at the moment the converter holds it [V]. */
-  private settling_V(plant: Plant, k: number): number {
+  /** Gain of channel k over that of the board. */
+  private gain(x: Float64Array, k: number): number {
+    return 1 + this.board.shuntGainError[k] + x[GAIN + k];
+  }
+
+  /** Amplifier k of a leg whose low side conducts now, at the moment the converter holds it [V]. */
+  private settling_V(plant: Plant, leg: number, k: number): number {
     const x = plant.state;
     const b = this.board;
     const { deadTime_s, pwm_Hz, updates } = plant.params.bridge;
     const start = x[IN_UPDATE];
     const late = start + this.now[1] + k * b.skew_s;
-    const before = legCurrent_A(x, k);
+    const before = legCurrent_A(x, leg);
     // Current out of the leg flows through the low diode in the dead times too.
     const lead = before > 0 ? deadTime_s : 0;
-    const rise = (0.5 / pwm_Hz) * (1 - x[DUTY + k]);
-    const rises = ((x[GATES] >> k) & 1) === 1 && x[DUTY + k] > 0 && start <= rise && (updates === 1 || x[HALF] === 0);
-    const from = x[DUE + k] - lead;
+    const duty = x[DUTY + leg];
+    const rise = (0.5 / pwm_Hz) * (1 - duty);
+    const rises = ((x[GATES] >> leg) & 1) === 1 && duty > 0 && start <= rise && (updates === 1 || x[HALF] === 0);
+    const from = x[DUE + leg] - lead;
     const until = rises ? rise + lead : FOREVER_S;
     const seen = Math.min(late, until);
-    const phase = PHASE_OF_LEG[3 * x[WIRING] + k];
+    const phase = PHASE_OF_LEG[3 * x[WIRING] + leg];
     // A settled amplifier follows a slope one time constant behind.
     const i = before + phaseCurrent_A(phase, x[SLOPE_A], x[SLOPE_B]) * (seen - start - b.settle_s);
-    const goal = i * b.shunt_ohm * b.shuntGain * (1 + b.shuntGainError[k]);
+    const goal = i * b.shunt_ohm * b.shuntGain * this.gain(x, k);
     const reached = settled_V(goal, seen - from, b.settle_s, b.slew_V_s);
     return late > until ? reached - settled_V(reached, late - until, b.settle_s, b.slew_V_s) : reached;
   }
 
-  /** Amplifier of a leg with both switches on: far beyond the converter, so resistances as at 25 °C do [V]. */
-  private through_V(plant: Plant, k: number): number {
+  /** Amplifier k of a leg with both switches on: far beyond the converter, so resistances as at 25 °C do [V]. */
+  private through_V(plant: Plant, leg: number, k: number): number {
     const b = this.board;
     const { rds_ohm, shunt_ohm } = plant.params.bridge;
     const low = rds_ohm + shunt_ohm;
-    const pole = (plant.state[LINK] * low - legCurrent_A(plant.state, k) * rds_ohm * low) / (rds_ohm + low);
-    return (-pole / low) * b.shunt_ohm * b.shuntGain * (1 + b.shuntGainError[k]);
+    const pole = (plant.state[LINK] * low - legCurrent_A(plant.state, leg) * rds_ohm * low) / (rds_ohm + low);
+    return (-pole / low) * b.shunt_ohm * b.shuntGain * this.gain(plant.state, k);
   }
 
   /** Means of the last update behind dividers and filters; the filters keep their voltages in the plant vector. */
@@ -199,18 +231,23 @@ export class Sensors {
     }
   }
 
-  /** Noise, rounding, clipping. */
+  /** Noise, rounding, clipping, standing still. */
   private convert(x: Float64Array): void {
-    const { board, raw, read, fitted } = this;
-    const noise = board.noise_counts;
+    const { board, raw, read, fitted, rough, zero } = this;
     const top = 2 ** board.bits - 1;
+    const lowest = Math.ceil(x[CLIP] * zero);
+    const highest = Math.floor(top - x[CLIP] * (top - zero));
+    for (let k = 0; k < 3; k++) rough[CH.ia + k] = board.noise_counts + x[NOISE] * this.perAmpere;
+    rough[CH.trigger] = board.noise_counts + x[WIPER_NOISE] * (board.triggerHigh_counts - board.triggerLow_counts);
     for (let k = 0; k < CHANNELS; k++) {
       if (fitted[k] === 0) {
         read[k] = NOT_FITTED;
         continue;
       }
-      const whole = Math.round(raw[k] + (noise > 0 ? noise * drawBell(x, SEED) : 0));
-      read[k] = whole < 0 ? 0 : Math.min(whole, top);
+      const whole = Math.round(raw[k] + (rough[k] > 0 ? rough[k] * drawBell(x, SEED) : 0));
+      const low = k < 3 ? lowest : 0;
+      read[k] = whole < low ? low : Math.min(whole, k < 3 ? highest : top);
     }
+    holdStuck(x, read, fitted, top);
   }
 }
