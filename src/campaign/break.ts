@@ -9,6 +9,9 @@ import type { BreakOutcome, PointResult, Values } from './results.ts';
 import { holding, type Search } from './search.ts';
 import { kept, writeValue } from './written.ts';
 
+/** Most times that the search goes on before a bracket that it had found. */
+const ROUNDS_MOST = 5;
+
 /** @param at case, from 1  @param values in which this case differs from others */
 export function* breakSearch(spec: BreakSpec, at: number, values: Values): Search {
   const { place, unit, from, to, tolerance, check, probes } = spec;
@@ -42,19 +45,31 @@ export function* breakSearch(spec: BreakSpec, at: number, values: Values): Searc
     holds = first === 0 ? from : inside[first - 1];
     fails = inside[first];
   }
-  while (Math.abs(fails - holds) > tolerance) {
-    const middle = kept((holds + fails) / 2);
-    if (middle === holds || middle === fails) break;
-    learn([middle], yield [point(middle)]);
+  const distance = (number: number) => Math.abs(number - from);
+  for (let round = 0; round < ROUNDS_MOST; round++) {
+    while (Math.abs(fails - holds) > tolerance) {
+      const middle = kept((holds + fails) / 2);
+      if (middle === holds || middle === fails) break;
+      learn([middle], yield [point(middle)]);
+      if (why !== '') return ended('undecided', holds, fails, []);
+      if (seen.get(middle)) holds = middle;
+      else fails = middle;
+    }
+    const beside = [...between(from, holds, probes), ...between(fails, to, probes)].filter(
+      (number) => !seen.has(number),
+    );
+    if (beside.length > 0) learn(beside, yield beside.map(point));
     if (why !== '') return ended('undecided', holds, fails, []);
-    if (seen.get(middle)) holds = middle;
-    else fails = middle;
+    // A size before the bracket that does not hold: the first flip lies there.
+    const inOrder = [...seen].sort(([a], [b]) => distance(a) - distance(b));
+    const first = inOrder.findIndex(([, held]) => !held);
+    if (inOrder[first][0] === fails) break;
+    fails = inOrder[first][0];
+    holds = inOrder[first - 1][0];
   }
-  const beside = [...between(from, holds, probes), ...between(fails, to, probes)].filter((size) => !seen.has(size));
-  if (beside.length > 0) learn(beside, yield beside.map(point));
-  if (why !== '') return ended('undecided', holds, fails, []);
-  const onFromSide = (size: number) => Math.abs(size - from) <= Math.abs(holds - from);
-  const odd = [...seen].filter(([size, held]) => held !== onFromSide(size)).map(([size]) => size);
+  const odd = [...seen]
+    .filter(([number, held]) => held && distance(number) > distance(fails))
+    .map(([number]) => number);
   return ended(
     'bracket',
     holds,
@@ -76,11 +91,9 @@ function outcome(spec: BreakSpec, found: Found): BreakOutcome {
   const way = Math.sign(to - from);
   const { holds, contradicting } = found;
   const known = found.found !== 'undecided';
-  // What is asked for must hold, and everything before it that was tried.
   const bears = found.found === 'fails from the start' ? from : (holds ?? Number.NaN);
   const room = asked === null || !known ? null : kept((bears - asked) * way);
-  const brokenBefore = asked !== null && contradicting.some((size) => (asked - size) * way >= 0);
-  const passes = found.found === 'fails from the start' ? false : room === null || (room >= 0 && !brokenBefore);
+  const passes = found.found !== 'fails from the start' && (room === null || room >= 0);
   return {
     kind: 'break',
     ...found,

@@ -42,6 +42,7 @@ export interface ResultHead {
   /** SHA-256 over campaign and scenario, in hexadecimal. */ readonly campaign: string;
   /** Controller as the command line names it. */ readonly controller: string;
   readonly points: number;
+  /** Hash of the program that ran: results of two builds are not put together. */ readonly build: string;
   /** Which part this file holds, such as '2/8'; '' for the whole. */ readonly shard: string;
 }
 
@@ -104,9 +105,9 @@ export interface BreakOutcome {
   readonly fails: number | null;
   readonly tolerance: number;
   readonly runs: number;
-  /** The search assumes that the check flips once; false when a probe beside the bracket says otherwise. */
+  /** The search assumes that the check flips once; false when a size that was tried beyond the bracket holds again. */
   readonly monotone: boolean | null;
-  /** Sizes that contradict, in `unit`. */ readonly contradicting: readonly number[];
+  /** Sizes beyond the first flip that hold again, in `unit`. */ readonly contradicting: readonly number[];
   /** The size that it has to bear at least, in `unit`, null when none is asked for. */ readonly asked: number | null;
   readonly verdict: 'pass' | 'fail' | 'not evaluated';
   /** Room between what it bears and what is asked, in `unit`. */ readonly margin: number | null;
@@ -139,6 +140,7 @@ export interface CampaignSummary {
   readonly scenario: string;
   readonly campaign: string;
   readonly controller: string;
+  /** Hash of the program that ran. */ readonly build?: string;
   readonly method: Method;
   readonly shard: string;
   /** Result file with one line for each run. */ readonly results: string;

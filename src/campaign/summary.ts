@@ -60,6 +60,7 @@ export function summarize(facts: SummaryFacts, lines: Iterable<PointResult>): Ca
     scenario: plan.scenarioFile,
     campaign: head.campaign,
     controller: head.controller,
+    build: head.build,
     method: campaign.method,
     shard: head.shard,
     results: facts.results,

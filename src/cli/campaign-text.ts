@@ -70,7 +70,7 @@ export function breakText(found: BreakOutcome): string {
           ? 'one flip is assumed'
           : found.monotone
             ? 'one flip is assumed; no probe contradicts'
-            : `NOT ONE FLIP: ${odd} contradict, this bracket is one of several`;
+            : `NOT ONE FLIP: it holds again at ${odd}; this bracket is the first that was found`;
       return `${what}: ${check} at ${size(found.holds)} and not at ${size(found.fails)} (tolerance ${size(found.tolerance)}); ${one}; ${tail}`;
     }
     case 'holds all over':

@@ -21,6 +21,7 @@ import { summaryLines } from './campaign-text.ts';
 import { controllerChoice } from './controller-choice.ts';
 import { EXIT_FAILED, EXIT_LOST, EXIT_PASSED, EXIT_SET_UP } from './exit.ts';
 import { say, writeText } from './files.ts';
+import { buildHash } from './node-build.ts';
 import { ReportFiles, type ReportOptions, shellWord } from './report-files.ts';
 import { CAUTION } from './report-text.ts';
 
@@ -201,6 +202,7 @@ export function headOf(plan: Plan, jobs: Jobs, { controller }: PlaySetting, shar
     campaign: createHash('sha256').update(content).digest('hex'),
     controller: controller ?? '',
     points: jobs.count,
+    build: buildHash(),
     shard: shard ? shardText(shard) : '',
   };
 }

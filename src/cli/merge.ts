@@ -21,12 +21,11 @@ export function merge(files: readonly string[], options: MergeOptions): number {
   const parts = files.map(open);
   const [first] = parts;
   const jobs = jobsOf(plan);
-  const head = headOf(
-    plan,
-    jobs,
-    { file: plan.scenarioFile, controller: first.head.controller || undefined },
-    undefined,
-  );
+  // Parts may come from a machine with another build than this one, but all from the same.
+  const head: ResultHead = {
+    ...headOf(plan, jobs, { file: plan.scenarioFile, controller: first.head.controller || undefined }, undefined),
+    build: first.head.build,
+  };
   for (const { path, head: own, finished } of parts) {
     const differs = (Object.keys(head) as (keyof ResultHead)[]).find(
       (key) => key !== 'shard' && own[key] !== head[key],

@@ -102,11 +102,15 @@ describe('a breaking point', () => {
     for (const odd of found.contradicting) expect(odd > 12 && odd < 14).toBe(true);
   });
 
-  it('does not pass what breaks below the size that is asked for, though the bracket lies above', () => {
-    // Fails between 1 and 3 and above 11: the bracket is at 11, a probe below it is not.
+  it('goes back to the first flip when a probe before the bracket does not hold', () => {
+    // Fails between 1 and 3 and above 11: bisection alone ends at 11, a probe at 2.75 tells.
     const { found } = find((value) => ((value > 1 && value < 3) || value > 11 ? -1 : 1), { asked: 10 });
     expect(found).toMatchObject({ found: 'bracket', monotone: false, verdict: 'fail' });
-    expect(found.holds).toBe(11);
+    expect(found.holds).toBeLessThanOrEqual(1);
+    expect(found.fails).toBeGreaterThan(1);
+    expect(found.fails! - found.holds!).toBeLessThanOrEqual(0.25);
+    expect(found.margin).toBe(found.holds! - 10);
+    for (const odd of found.contradicting) expect(odd >= 3 && odd <= 11).toBe(true);
   });
 
   it('finds a hole between two ends that hold', () => {
