@@ -1,10 +1,17 @@
 /**
- * A check turns a window of a signal into one number and compares it with its limits. The margin is the room that is
- * left, in the unit of the signal: positive inside, negative outside, so that two builds can be compared.
+ * A check turns a window of a run into one number and compares it with its limits. The margin is the room that is left, in
+ * the unit of the number: positive inside, negative outside, so that two builds can be compared. What the number is, is up
+ * to its kind (checks/); windows, limits and twins are the same for all.
  */
-import { SIGNAL_INDEX, SIGNALS } from '../signals.ts';
-import { toDisplay } from '../units/convert.ts';
-import type { CheckSpec } from './scenario.ts';
+import { SIGNAL_INDEX } from '../signals.ts';
+import { kindOf } from './checks/index.ts';
+import type { Finding, Follower } from './checks/kind.ts';
+import type { CheckSpec } from './checks/spec.ts';
+import { differenceUnit, type NumberUnit } from './checks/unit.ts';
+import { type Began, Window } from './checks/window.ts';
+import { judge } from './judge.ts';
+
+export { type Judgment, judge } from './judge.ts';
 
 export type Verdict = 'pass' | 'fail' | 'not evaluated';
 
@@ -21,45 +28,60 @@ export interface CheckResult {
   readonly signal: string;
   readonly take: string;
   /** Why it was not evaluated, '' otherwise. */ readonly why: string;
+  /** What a reader has to know to understand the number. */ readonly note?: string;
+  /** Requirements that it stands for. */ readonly requirements?: readonly string[];
 }
+
+/** Without a reason: there is a number, and it is final. */
+const FINAL = '';
 
 /** Follows one signal through a run. */
 export class Check {
   private readonly spec: CheckSpec;
   private readonly column: number;
-  private readonly slack_s: number;
-  private value = Number.NaN;
-  private at_s = Number.NaN;
-  private sum = 0;
+  private readonly window: Window;
+  private readonly own: Follower;
+  private readonly twin: Follower | undefined;
+  private readonly unit: NumberUnit;
+  private readonly needsTwin: boolean;
   private count = 0;
-  private ended = false;
+  private twinCount = 0;
 
-  /** @param tick_s PWM period; a window end counts as reached within half of it */
-  constructor(spec: CheckSpec, tick_s: number) {
+  /** @param tick_s PWM period @param began tells when a fault of the run began */
+  constructor(spec: CheckSpec, tick_s: number, began?: Began) {
+    const kind = kindOf(spec.take);
+    const end_s = spec.to_s === Number.POSITIVE_INFINITY ? (spec.runEnd_s ?? 0) : spec.to_s;
+    const run = { tick_s, longest_s: Math.max(0, end_s - spec.from_s) };
     this.spec = spec;
     this.column = SIGNAL_INDEX[spec.signal];
-    this.slack_s = tick_s / 2;
+    this.window = new Window(spec, tick_s, began);
+    this.own = kind.follow(spec, run);
+    this.twin = spec.against === undefined ? undefined : kind.follow(spec, run);
+    this.unit = this.twin ? differenceUnit(kind.unit(spec)) : kind.unit(spec);
+    this.needsTwin = needsTwin(spec);
   }
 
   get signal(): CheckSpec['signal'] {
     return this.spec.signal;
   }
 
-  /** Takes the sample of one tick. A signal without a reading (NaN) is passed over. */
-  see(sample: Float64Array): void {
+  /** Takes the sample of one tick, and that of the twin where there is one. A signal without a reading (NaN) is passed over. */
+  see(sample: Float64Array, twin?: Float64Array): void {
     const now_s = sample[SIGNAL_INDEX.time];
-    const { from_s, to_s, take } = this.spec;
-    if (now_s < from_s - this.slack_s || now_s > to_s + this.slack_s) return;
-    if (now_s >= to_s - this.slack_s) this.ended = true;
-    const seen = sample[this.column];
-    if (Number.isNaN(seen)) return;
-    const first = this.count++ === 0;
-    this.sum += seen;
-    if (take === 'mean') this.keep(this.sum / this.count, now_s);
-    else if (first || take === 'last') this.keep(seen, now_s);
-    else if (take === 'largest' && seen > this.value) this.keep(seen, now_s);
-    else if (take === 'smallest' && seen < this.value) this.keep(seen, now_s);
-    else if (take === 'peak' && Math.abs(seen) > Math.abs(this.value)) this.keep(seen, now_s);
+    const { window, column } = this;
+    const value = sample[column];
+    if (!window.holds(now_s)) {
+      if (this.count === 0 && !Number.isNaN(value)) this.own.before?.(value);
+      return;
+    }
+    const since_s = Math.max(0, now_s - window.begin_s);
+    if (!Number.isNaN(value)) {
+      this.count++;
+      this.own.see(value, now_s, since_s, sample, twin);
+    }
+    if (!twin || Number.isNaN(twin[column])) return;
+    this.twinCount++;
+    this.twin?.see(twin[column], now_s, since_s, twin, undefined);
   }
 
   /**
@@ -67,48 +89,60 @@ export class Check {
    *
    * @param lost why the run cannot be judged, '' when it can; a value seen until then is still told
    * @param absent why the signal has no reading in this run, where that is known
+   * @param twinless why there is no twin to compare with, where that is known
    */
-  result(lost: string, absent = 'the signal had no reading'): CheckResult {
-    const { spec } = this;
-    const unit = SIGNALS[this.column].show;
-    const si = spec.take === 'peak' ? Math.abs(this.value) : this.value;
+  result(lost: string, absent = 'the signal had no reading', twinless = NO_TWIN): CheckResult {
+    const { spec, unit } = this;
     const seen = this.count > 0;
-    const why = lost !== '' ? lost : !this.ended ? 'the run ended before the window' : !seen ? absent : '';
-    const judged = why === '' ? judge(si, spec.atLeast, spec.atMost) : undefined;
+    const found = seen ? this.difference() : { value: Number.NaN, at_s: Number.NaN };
+    const missing = this.window.missing || (seen ? '' : absent) || this.twinMissing(twinless);
+    const why = lost || missing || (found.why ?? '') || (found.open ? undecided(found.value, spec) : FINAL);
+    const judged = why === FINAL ? judge(found.value, spec.atLeast, spec.atMost) : undefined;
     const only = spec.atMost === undefined ? 'at least' : spec.atLeast === undefined ? 'at most' : null;
     const limit = judged?.limit ?? (only === 'at least' ? spec.atLeast : only === 'at most' ? spec.atMost : undefined);
-    const shown = (value: number | undefined) => (value === undefined ? null : toDisplay(value, unit));
+    const number = Number.isNaN(found.value) ? null : unit.shown(found.value);
     return {
       name: spec.name,
       verdict: judged === undefined ? 'not evaluated' : judged.margin >= 0 ? 'pass' : 'fail',
-      value: seen ? toDisplay(si, unit) : null,
-      limit: shown(limit),
+      value: number,
+      limit: limit === undefined ? null : unit.shown(limit),
       bound: judged?.bound ?? only,
-      unit,
-      margin: shown(judged?.margin),
-      at_s: seen ? this.at_s : null,
+      unit: unit.show,
+      margin: judged === undefined ? null : unit.room(judged.margin),
+      at_s: Number.isNaN(found.at_s) ? null : found.at_s,
       signal: spec.signal,
-      take: spec.take,
+      take: spec.against === undefined ? spec.take : `${spec.take} less that of the twin`,
       why,
+      ...(found.note ? { note: found.note } : {}),
+      ...(spec.requirements?.length ? { requirements: spec.requirements } : {}),
     };
   }
 
-  private keep(value: number, now_s: number): void {
-    this.value = value;
-    this.at_s = now_s;
+  private difference(): Finding {
+    const own = this.own.finding();
+    const other = this.twin && this.twinCount > 0 ? this.twin.finding() : undefined;
+    if (!this.twin || other === undefined) return own;
+    const why = own.why || (other.why && `the twin: ${other.why}`);
+    if (why) return { value: Number.NaN, at_s: Number.NaN, why };
+    if (own.open || other.open) {
+      const who = own.open ? own.note : `the twin: ${other.note}`;
+      return { value: Number.NaN, at_s: Number.NaN, why: who ?? '' };
+    }
+    return { value: own.value - other.value, at_s: own.at_s, ...(own.note ? { note: own.note } : {}) };
+  }
+
+  private twinMissing(why: string): string {
+    return this.needsTwin && this.twinCount === 0 ? why : '';
   }
 }
 
-export interface Judgment {
-  readonly limit: number;
-  readonly bound: 'at least' | 'at most';
-  readonly margin: number;
-}
+const NO_TWIN = 'it was played without its twin';
 
-/** The limit with the least room and that room, in SI. At least one limit must be given. */
-export function judge(value: number, atLeast: number | undefined, atMost: number | undefined): Judgment {
-  const below = atMost === undefined ? Number.POSITIVE_INFINITY : atMost - value;
-  const above = atLeast === undefined ? Number.POSITIVE_INFINITY : value - atLeast;
-  if (above <= below) return { limit: atLeast as number, bound: 'at least', margin: above };
-  return { limit: atMost as number, bound: 'at most', margin: below };
+/** Whether a check compares with the fault-free twin. */
+export const needsTwin = ({ take, against }: CheckSpec): boolean => against !== undefined || take === 'deviation';
+
+/** Why a number that would have become larger cannot be judged yet, '' when it can. */
+function undecided(value: number, { atLeast, atMost }: CheckSpec): string {
+  const decided = atMost !== undefined ? value > atMost : value >= (atLeast ?? 0);
+  return decided ? FINAL : 'it had not come about, and the window is shorter than the limit';
 }

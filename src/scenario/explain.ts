@@ -1,9 +1,18 @@
 /** What the schema found, said for people: which key, what was found, what is allowed. */
-import type { ErrorObject } from 'ajv';
 import { suggestion } from './nearest.ts';
 import { describe } from './quantity.ts';
 import { KIND_KEYWORD } from './schema.ts';
 import type { Path } from './source.ts';
+
+/** What a schema check found, in the words of JSON Schema. */
+export interface SchemaError {
+  /** JSON pointer to the value. */ readonly instancePath: string;
+  readonly keyword: string;
+  readonly params: Readonly<Record<string, unknown>>;
+  /** Schema that holds the keyword. */ readonly parentSchema?: unknown;
+  readonly data?: unknown;
+  readonly message?: string | undefined;
+}
 
 export interface Finding {
   readonly path: Path;
@@ -26,7 +35,7 @@ export function placeText(path: Path): string {
 }
 
 /** Turns the errors of the schema check into findings. Quantities are left to the loader, which knows their ranges. */
-export function explain(errors: readonly ErrorObject[]): Finding[] {
+export function explain(errors: readonly SchemaError[]): Finding[] {
   return errors.flatMap((error): Finding[] => {
     const path = pathOf(error.instancePath);
     const schema = (error.parentSchema ?? {}) as Record<string, unknown>;
@@ -37,13 +46,14 @@ export function explain(errors: readonly ErrorObject[]): Finding[] {
   });
 }
 
-function sentence(error: ErrorObject, schema: Record<string, unknown>): string {
+function sentence(error: SchemaError, schema: Record<string, unknown>): string {
   const found = describe(error.data);
   const { params } = error;
   switch (error.keyword) {
     case 'additionalProperties': {
       const known = Object.keys((schema.properties ?? {}) as object);
-      return `key '${params.additionalProperty}' is not known here; ${suggestion(String(params.additionalProperty), known)}`;
+      const key = String(params.additionalProperty);
+      return `key ${describe(key)} is not known here; ${suggestion(key, known)}`;
     }
     case 'required': {
       const missing = String(params.missingProperty);
@@ -65,6 +75,10 @@ function sentence(error: ErrorObject, schema: Record<string, unknown>): string {
     case 'minItems':
     case 'maxItems':
       return `${(error.data as unknown[]).length} entries; allowed are ${schema.minItems ?? 0} to ${schema.maxItems}`;
+    case 'anyOf':
+      return `${found} does not fit; allowed is a number, or text with a number and its unit`;
+    case 'pattern':
+      return `${found} does not fit; allowed is ${schema.description}`;
     default:
       return `${found} ${error.message ?? 'does not fit'}`;
   }

@@ -1,7 +1,11 @@
 /** Spelling help for keys and names. */
 
+/** A longer word is no misspelt one, and comparing it would take long. */
+const LONGEST = 60;
+
 /** The candidate that takes the fewest single-letter changes, or undefined when none is close. */
 export function nearest(word: string, candidates: readonly string[]): string | undefined {
+  if (word.length > LONGEST) return undefined;
   let best: string | undefined;
   // A third of the letters may differ, two at least, but never all: 'triger' finds 'trigger', 'color' finds nothing.
   let fewest = Math.min(Math.max(2, Math.floor(word.length / 3)) + 1, word.length);

@@ -4,6 +4,7 @@
  * A number without its unit is refused: whoever reads a scenario a year later shall not have to guess.
  */
 import { DISPLAY_UNITS, fromDisplay, toDisplay } from '../units/convert.ts';
+import { shown } from './shown.ts';
 
 /** What a key accepts: the units it may be written in and the range it may lie in. */
 export interface QuantityKind {
@@ -24,6 +25,9 @@ const SPELLINGS: Readonly<Record<string, string>> = {
   '°': 'deg',
   '° el': 'deg el',
 };
+
+/** No value is written longer; searching a long text for one would take long. */
+const LONGEST = 100;
 
 const NUMBER = '[-+]?(?:\\d+(?:\\.\\d*)?|\\.\\d+)(?:[eE][-+]?\\d+)?';
 const SHAPE = new RegExp(`^\\s*(${NUMBER})\\s*(.*?)\\s*$`, 'u');
@@ -54,7 +58,8 @@ export function readQuantity(value: unknown, kind: QuantityKind): QuantityResult
 /** As readQuantity, with any magnitude. Used for limits, whose range is that of their signal. */
 export function readWithUnit(value: unknown, units: readonly string[]): QuantityResult {
   const allowed = `allowed ${units.length === 1 ? 'is' : 'are'} ${units.join(', ')}`;
-  const match = SHAPE.exec(typeof value === 'number' || typeof value === 'string' ? String(value) : '');
+  const text = typeof value === 'number' || typeof value === 'string' ? String(value) : '';
+  const match = text.length > LONGEST ? null : SHAPE.exec(text);
   if (!match) {
     return {
       ok: false,
@@ -91,7 +96,7 @@ export function describe(value: unknown): string {
   if (value === null || value === undefined) return 'nothing';
   if (Array.isArray(value)) return 'a list';
   if (typeof value === 'object') return 'a group of keys';
-  if (typeof value === 'string') return `'${value.length > 60 ? `${value.slice(0, 57)}...` : value}'`;
+  if (typeof value === 'string') return `'${shown(value, 60)}'`;
   return String(value);
 }
 

@@ -1,9 +1,10 @@
 /** A scenario as the runner takes it: checked, in SI, frozen. The text it came from is read by load.ts. */
 import type { FaultOrder } from '../faults/order.ts';
-import type { SignalId } from '../signals.ts';
+import type { CheckSpec } from './checks/spec.ts';
+
+export type { CheckSpec, Take } from './checks/spec.ts';
 
 export type Shunts = 'abc' | 'ab' | 'bc' | 'ac';
-export type Take = 'largest' | 'smallest' | 'peak' | 'mean' | 'last';
 export type Meets = 'nothing' | 'screw' | 'stop' | 'wood' | 'steel' | 'joint';
 
 /** What hands do to the drill; a key that is undefined stays as it was. */
@@ -25,14 +26,18 @@ export interface TimelineEntry extends Handling {
   /** Time that the trigger takes to its new travel; 0: at once. */ readonly over_s: number;
 }
 
-export interface CheckSpec {
-  readonly name: string;
-  readonly signal: SignalId;
-  readonly take: Take;
-  readonly from_s: number;
-  readonly to_s: number;
-  /** Limits in SI. */ readonly atLeast?: number | undefined;
-  readonly atMost?: number | undefined;
+/** How the drill stands before anything is done. */
+export interface Start {
+  /** Electrical; drawn from the seed when left out. */ readonly rotorAngle_rad?: number | undefined;
+  /** State of charge of the pack, 0 to 1. */ readonly charge?: number | undefined;
+  /** Of everything, air and cells included. */ readonly temperature_K?: number | undefined;
+}
+
+/** A number of the drill that differs from its preset. */
+export interface SetValue {
+  /** 'winding.r_ohm' */ readonly key: string;
+  /** SI. */ readonly value: number | readonly number[];
+  /** As the file says it. */ readonly text: string;
 }
 
 export interface Scenario {
@@ -42,6 +47,9 @@ export interface Scenario {
   readonly seed: number;
   readonly step_s: number;
   readonly duration_s: number;
+  /** Where the drill differs from its preset. */ readonly set?: readonly SetValue[] | undefined;
+  readonly start?: Start | undefined;
+  /** Requirements that the run stands for. */ readonly requirements?: readonly string[] | undefined;
   /** Legs with a shunt, undefined for those of the usual board. */ readonly shunts?: Shunts | undefined;
   readonly chuck: Handling & { readonly depth_m?: number | undefined };
   /** In the order of time. */ readonly timeline: readonly TimelineEntry[];

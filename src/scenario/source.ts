@@ -4,6 +4,7 @@
  */
 import { type Document, isAlias, isMap, isScalar, isSeq, LineCounter, parseDocument } from 'yaml';
 import { ALIAS_NODES_MOST, ALIASES_MOST, DEPTH_MOST, TEXT_MOST } from './kinds.ts';
+import { shown } from './shown.ts';
 
 /** One thing that is wrong with a scenario, where it is and what is allowed. */
 export interface Problem {
@@ -112,11 +113,14 @@ function inspect(doc: Document.Parsed, fail: (offset: number, why: string) => vo
     const next: unknown[] = [];
     for (const node of level) {
       if (isAlias(node) && ++aliases > ALIAS_NODES_MOST) {
-        return fail(startOf(node) ?? 0, `more than ${ALIAS_NODES_MOST} aliases; allowed are ${ALIAS_NODES_MOST}`);
+        fail(startOf(node) ?? 0, `more than ${ALIAS_NODES_MOST} aliases; allowed are ${ALIAS_NODES_MOST}`);
+        return;
       }
       if (!isMap(node) && !isSeq(node)) continue;
-      if (depth >= DEPTH_MOST)
-        return fail(startOf(node) ?? 0, `nested deeper than ${DEPTH_MOST} levels; allowed are ${DEPTH_MOST}`);
+      if (depth >= DEPTH_MOST) {
+        fail(startOf(node) ?? 0, `nested deeper than ${DEPTH_MOST} levels; allowed are ${DEPTH_MOST}`);
+        return;
+      }
       if (isSeq(node)) next.push(...node.items);
       else if (!keysOnce(node.items, fail)) return;
       else next.push(...node.items.map(({ value }) => value));
@@ -138,10 +142,4 @@ function keysOnce(items: readonly { readonly key: unknown }[], fail: (offset: nu
     return false;
   }
   return true;
-}
-
-/** Text of someone else as one line of a message: no control characters, none that turn the direction of writing. */
-export function shown(text: string, most: number): string {
-  const plain = text.replace(/[\p{Cc}\p{Cf}\p{Zl}\p{Zp}\p{Cs}]/gu, ' ');
-  return plain.length > most ? `${plain.slice(0, most - 3)}...` : plain;
 }
