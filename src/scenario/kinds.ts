@@ -19,6 +19,8 @@ export const KINDS = {
   ambient: { units: ['°C', 'K'], range: [-40, 60] },
   held: { units: TIME_UNITS, range: [0, LONGEST_S] },
   stay: { units: TIME_UNITS, range: [0.00005, LONGEST_S] },
+  angle: { units: ['deg el'], range: [0, 360] },
+  charge: { units: ['%'], range: [0, 100] },
   depth: { units: ['mm', 'm'], range: [0, 200] },
 } as const satisfies Record<string, QuantityKind>;
 
@@ -33,5 +35,9 @@ export const ALIAS_NODES_MOST = 1000;
 export const DEPTH_MOST = 20;
 export const TIMELINE_MOST = 1000;
 export const CHECKS_MOST = 200;
+/** Most checks that keep their whole window in memory. */
+export const ORDER_CHECKS_MOST = 20;
+/** Most problems that are told of one file. */
+export const PROBLEMS_MOST = 100;
 export const FAULTS_MOST = 20;
 export const SEED_MOST = 2 ** 32 - 1;

@@ -2,56 +2,81 @@
  * From the text of a scenario to a checked scenario in SI. Everything that is wrong is collected, so that a person
  * mends a file in one go; nothing runs while a problem is left.
  */
-import { Ajv } from 'ajv';
 import { controllerNames } from '../control/index.ts';
+import type { DrillParams } from '../plant/params.ts';
 import { PRESETS } from '../plant/presets/index.ts';
-import { SIGNALS, type SignalId } from '../signals.ts';
-import { readAmount } from './amount.ts';
-import { explain, placeText } from './explain.ts';
-import { KINDS, type KindName } from './kinds.ts';
+import { requireStable } from '../plant/stability.ts';
+import type { CheckSpec } from './checks/spec.ts';
+import { departures } from './conform.ts';
+import { drillOf } from './drill.ts';
+import { explain, type Finding, placeText } from './explain.ts';
+import { gather, type Including, Merged, type Part } from './include.ts';
+import { KINDS, ORDER_CHECKS_MOST, PROBLEMS_MOST } from './kinds.ts';
+import { FORMAT } from './migrate.ts';
 import { suggestion } from './nearest.ts';
-import { readQuantity } from './quantity.ts';
+import { describe } from './quantity.ts';
+import { readCheck } from './read-check.ts';
 import { readFault } from './read-faults.ts';
-import type { CheckSpec, Handling, Meets, Scenario, Shunts, Take, TimelineEntry } from './scenario.ts';
-import { KIND_KEYWORD, SCENARIO_SCHEMA } from './schema.ts';
-import { type Path, type Problem, readSource, type Source } from './source.ts';
+import { readSet } from './read-set.ts';
+import { type Content, Group, list, record } from './reader.ts';
+import { readRequirements } from './requirements.ts';
+import type { Handling, Meets, Scenario, Shunts, Start, TimelineEntry } from './scenario.ts';
+import { NEEDED, PRESET_SCHEMA, SCENARIO_SCHEMA } from './schema.ts';
+import { shown } from './shown.ts';
+import type { Path, Problem } from './source.ts';
 
 export type LoadResult =
-  | { readonly ok: true; readonly scenario: Scenario }
+  | {
+      readonly ok: true;
+      readonly scenario: Scenario;
+      /** What was read: all parts as one, of the newest version, which loads to the same scenario. */
+      readonly content: Content;
+    }
   | { readonly ok: false; readonly problems: readonly Problem[] };
 
 /** Controller of a scenario that names none. */
 export const DEFAULT_CONTROLLER = 'hall-six-step';
+/** Longest text of a problem; lists of all signals are longer than a thousand letters. */
+const WORDS_MOST = 2000;
 
-const ajv = new Ajv({ allErrors: true, verbose: true, allowUnionTypes: true, strict: true });
-ajv.addKeyword(KIND_KEYWORD);
-const fits = ajv.compile(SCENARIO_SCHEMA);
+/** The schema for what a file and all that it includes say together. */
+const WHOLE_SCHEMA = { ...SCENARIO_SCHEMA, required: NEEDED } as Readonly<Record<string, unknown>>;
+
+const PRESET = PRESET_SCHEMA as unknown as Readonly<Record<string, unknown>>;
 
 /**
- * Reads a scenario. Never throws; problems come in the order of their lines.
+ * Reads a scenario. Never throws; problems come in the order of their lines, those of the file itself first.
  *
- * @param file name for messages, as the user gave it
+ * @param file name for messages, as the user gave it @param including what reads other files; without it nothing is included
  */
-export function loadScenario(text: string, file: string): LoadResult {
-  const source = readSource(text, file);
-  if (source.content === undefined || source.content === null) {
-    const empty = {
-      file,
-      line: 1,
-      text: 'the file is empty; a scenario has at least title, drill, duration, timeline',
-    };
-    return { ok: false, problems: source.problems.length > 0 ? source.problems : [empty] };
-  }
-  const reader = new Reader(source, file);
-  if (!fits(source.content)) {
-    for (const { path, atKey, text: why } of explain(fits.errors ?? [])) reader.fail(path, why, atKey);
-  }
-  const scenario = reader.scenario(record(source.content));
-  if (reader.problems.length === 0) return { ok: true, scenario };
-  return { ok: false, problems: reader.problems.sort((a, b) => a.line - b.line) };
+export function loadScenario(text: string, file: string, including?: Including): LoadResult {
+  const { parts, problems } = gather(text, file, including);
+  const own = parts[parts.length - 1];
+  if (own === undefined || own.file !== file) return { ok: false, problems: inOrder(problems, file) };
+  const merged = new Merged(parts);
+  const reader = new Reader(merged, problems);
+  for (const part of parts) if (part !== own) reader.holdTo(PRESET, part.content, part);
+  reader.holdTo(WHOLE_SCHEMA, wholeContent(merged, own));
+  const scenario = reader.scenario(merged.content);
+  if (reader.problems.length > 0) return { ok: false, problems: inOrder(reader.problems, file) };
+  return { ok: true, scenario, content: Object.freeze({ format: FORMAT, ...merged.content }) };
 }
 
-type Content = Readonly<Record<string, unknown>>;
+/** What the schema looks at: `format` and `include` of the file itself belong to it. */
+function wholeContent({ content }: Merged, own: Part): Content {
+  const kept = (['format', 'include'] as const).filter((key) => Object.hasOwn(own.content, key));
+  return { ...content, ...Object.fromEntries(kept.map((key) => [key, own.content[key]])) };
+}
+
+/** Fit to be read: sorted, in one line each, and not more than a person looks at. */
+function inOrder(problems: readonly Problem[], file: string): Problem[] {
+  const rank = (each: Problem) => (each.file === file ? 0 : 1);
+  const told = [...problems].sort((a, b) => rank(a) - rank(b) || a.file.localeCompare(b.file) || a.line - b.line);
+  const first = told.slice(0, PROBLEMS_MOST).map((each) => ({ ...each, text: shown(each.text, WORDS_MOST) }));
+  if (told.length <= PROBLEMS_MOST) return first;
+  const last = first[first.length - 1];
+  return [...first, { ...last, text: `and ${told.length - PROBLEMS_MOST} further problems` }];
+}
 
 /** What an entry of the timeline may change, in the words of the schema. */
 const HANDLED = Object.keys(SCENARIO_SCHEMA.properties.timeline.items.properties)
@@ -60,53 +85,96 @@ const HANDLED = Object.keys(SCENARIO_SCHEMA.properties.timeline.items.properties
 
 /** Walks the content. Where the schema already found fault it goes on with what it has, to find the rest. */
 class Reader {
-  readonly problems: Problem[] = [];
-  private readonly source: Source;
-  private readonly file: string;
-  private drill = '';
+  readonly problems: Problem[];
+  private readonly merged: Merged;
+  private drill: DrillParams | undefined;
+  private readonly fail = (path: Path, why: string, atKey = false): void => {
+    const found = this.merged.locate(path);
+    this.failIn(found.part, found.path, why, atKey);
+  };
 
-  constructor(source: Source, file: string) {
-    this.source = source;
-    this.file = file;
+  constructor(merged: Merged, problems: readonly Problem[]) {
+    this.merged = merged;
+    this.problems = [...problems];
   }
 
-  fail(path: Path, why: string, atKey = false): void {
-    const place = placeText(atKey ? path.slice(0, -1) : path);
-    const line = atKey ? this.source.lineOfKey(path) : this.source.lineOf(path);
-    this.problems.push({ file: this.file, line, text: place === '' ? why : `${place}: ${why}` });
+  /** Tells what departs from a schema: of one part, or of the whole as far as the file itself said it. */
+  holdTo(schema: Readonly<Record<string, unknown>>, content: Content, part?: Part): void {
+    for (const { path, text, atKey } of explain(departures(schema, content)) as Finding[]) {
+      if (part) this.failIn(part, path, text, atKey);
+      else if (this.merged.isOwn(path)) this.fail(path, text, atKey);
+    }
   }
 
   scenario(content: Content): Scenario {
-    this.drill = String(content.drill);
-    const duration_s = this.quantity(content, [], 'duration', 'duration') ?? KINDS.duration.range[1];
+    const group = new Group(content, [], this.fail);
+    const { drill } = content;
+    this.drill = typeof drill === 'string' && Object.hasOwn(PRESETS, drill) ? PRESETS[drill] : undefined;
+    const duration_s = group.quantity('duration', 'duration') ?? KINDS.duration.range[1];
+    const step_s = group.quantity('step', 'step') ?? 1e-6;
+    const set = readSet(this.group(content, 'set'));
+    const start = this.start(this.group(content, 'start'));
     const entries = list(content.timeline).map((entry, k) => this.entry(record(entry), ['timeline', k], duration_s));
-    const faults = list(content.faults).flatMap((fault, k) => {
-      const order = readFault(record(fault), ['faults', k], duration_s, (path, why) => this.fail(path, why));
-      return order ? [order] : [];
+    const faults = list(content.faults).map((fault, k) =>
+      readFault(record(fault), ['faults', k], duration_s, this.fail),
+    );
+    const checks = list(content.checks).flatMap((check, k) => {
+      const spec = readCheck(new Group(check, ['checks', k], this.fail), { duration_s, faults });
+      return spec ? [spec] : [];
     });
-    const checks = list(content.checks).map((check, k) => this.check(record(check), ['checks', k], duration_s));
-    this.sameNames(checks);
-    return Object.freeze({
+    this.sameNames(content);
+    this.orders(checks);
+    const scenario: Scenario = Object.freeze({
       title: String(content.title),
-      drill: String(content.drill),
+      drill: String(drill),
       controller: this.controller(content.controller),
       seed: typeof content.seed === 'number' ? content.seed : 1,
-      step_s: this.quantity(content, [], 'step', 'step') ?? 1e-6,
+      step_s,
       duration_s,
+      set,
+      start,
+      requirements: readRequirements(group),
       shunts: record(content.board).shunts as Shunts | undefined,
       chuck: Object.freeze(this.chuck(record(content.chuck))),
       timeline: Object.freeze(entries.sort((a, b) => a.at_s - b.at_s)),
-      faults: Object.freeze(faults),
+      faults: Object.freeze(faults.flatMap((fault) => (fault ? [fault] : []))),
       checks: Object.freeze(checks),
+    });
+    if (this.problems.length === 0) this.fits(scenario);
+    return scenario;
+  }
+
+  private failIn(part: Part, path: Path, why: string, atKey: boolean): void {
+    const place = placeText(atKey ? path.slice(0, -1) : path);
+    const line = atKey ? part.source.lineOfKey(path) : part.source.lineOf(path);
+    this.problems.push({ file: part.file, line, text: place === '' ? why : `${place}: ${why}` });
+  }
+
+  private group(content: Content, key: string): Group {
+    return new Group(content[key], [key], this.fail);
+  }
+
+  private quantity(from: Content, path: Path, key: string, kind: keyof typeof KINDS): number | undefined {
+    return new Group(from, path, this.fail).quantity(key, kind);
+  }
+
+  private start(group: Group): Start {
+    return Object.freeze({
+      rotorAngle_rad: group.quantity('rotor angle', 'angle'),
+      charge: group.quantity('charge', 'charge'),
+      temperature_K: group.quantity('temperature', 'ambient'),
     });
   }
 
-  private quantity(from: Content, path: Path, key: string, kind: KindName): number | undefined {
-    if (!(key in from)) return undefined;
-    const read = readQuantity(from[key], KINDS[kind]);
-    if (read.ok) return read.si;
-    this.fail([...path, key], read.why);
-    return undefined;
+  /** What the numbers of the drill say to each other, once each of them is right by itself. */
+  private fits(scenario: Scenario): void {
+    if (!scenario.set?.length && scenario.start?.charge === undefined) return;
+    try {
+      requireStable(drillOf(scenario), scenario.step_s);
+    } catch (error) {
+      if (!(error instanceof RangeError)) throw error;
+      this.fail(['set'], error.message, true);
+    }
   }
 
   private controller(name: unknown): string {
@@ -139,29 +207,32 @@ class Reader {
   /** The drill has as many settings as its preset says. */
   private clutch(from: Content, path: Path): number | undefined {
     if (typeof from.clutch !== 'number') return undefined;
-    const most = PRESETS[this.drill]?.clutch.settings_Nm.length;
+    const most = this.drill?.clutch.settings_Nm.length;
     if (most !== undefined && from.clutch > most) {
-      this.fail([...path, 'clutch'], `${from.clutch} is no setting of ${this.drill}; allowed is 0 (locked) to ${most}`);
+      this.fail(
+        [...path, 'clutch'],
+        `${from.clutch} is no setting of ${this.drill?.name}; allowed is 0 (locked) to ${most}`,
+      );
     }
     return from.clutch;
   }
 
   private chuck(from: Content): Scenario['chuck'] {
     const depth_m = this.quantity(from, ['chuck'], 'depth', 'depth');
-    const drill = PRESETS[this.drill];
+    const { drill } = this;
     const deepest: Partial<Record<string, number | undefined>> = {
       screw: drill?.screw.seat_m,
       wood: drill?.wood.thickness_m,
       steel: drill?.steel.thickness_m,
     };
     const meets = String(from.meets);
-    if ('depth' in from && !(meets in deepest)) {
+    if ('depth' in from && !Object.hasOwn(deepest, meets)) {
       const kinds = Object.keys(deepest).join(', ');
       this.fail(['chuck', 'depth'], `only work that is entered has a depth; allowed together with meets: ${kinds}`);
     }
-    const most_m = deepest[meets];
+    const most_m = Object.hasOwn(deepest, meets) ? deepest[meets] : undefined;
     if (depth_m !== undefined && most_m !== undefined && depth_m > most_m) {
-      const why = `'${from.depth}' is deeper than the ${meets} of ${this.drill}`;
+      const why = `'${from.depth}' is deeper than the ${meets} of ${drill?.name}`;
       this.fail(['chuck', 'depth'], `${why}; allowed is 0 mm to ${most_m * 1000} mm`);
     }
     return { ...this.handling(from, ['chuck']), depth_m };
@@ -185,54 +256,23 @@ class Reader {
     });
   }
 
-  private check(from: Content, path: Path, duration_s: number): CheckSpec {
-    const from_s = this.quantity(from, path, 'from', 'moment') ?? 0;
-    const to_s = this.quantity(from, path, 'to', 'moment') ?? duration_s;
-    if (to_s > duration_s) this.fail([...path, 'to'], `'${from.to}' is after the end of the run at ${duration_s} s`);
-    if (from_s > Math.min(to_s, duration_s))
-      this.fail([...path, 'from'], `'${from.from}' is after the end of the window`);
-    if (!('at least' in from) && !('at most' in from))
-      this.fail(path, "a limit is missing; name 'at least' or 'at most'");
-    const atLeast = this.limit(from, path, 'at least');
-    const atMost = this.limit(from, path, 'at most');
-    if (atLeast !== undefined && atMost !== undefined && atLeast > atMost) {
-      this.fail([...path, 'at least'], `'${from['at least']}' is above 'at most' ${from['at most']}; nothing can pass`);
+  private sameNames(content: Content): void {
+    const first = new Map<string, number>();
+    list(content.checks).forEach((check, k) => {
+      const { name } = record(check);
+      if (typeof name !== 'string') return;
+      const before = first.get(name);
+      if (before === undefined) first.set(name, k + 1);
+      else
+        this.fail(['checks', k, 'name'], `${describe(name)} is also the name of check ${before}; each is allowed once`);
+    });
+  }
+
+  /** Each keeps its window until the end of the run. */
+  private orders(checks: readonly CheckSpec[]): void {
+    const count = checks.filter(({ take }) => take === 'order').length;
+    if (count > ORDER_CHECKS_MOST) {
+      this.fail(['checks'], `${count} checks take an order; allowed are ${ORDER_CHECKS_MOST}`, true);
     }
-    const take = (from.take as Take | undefined) ?? 'last';
-    return Object.freeze({
-      name: String(from.name),
-      signal: from.signal as SignalId,
-      take,
-      from_s,
-      to_s,
-      atLeast,
-      atMost,
-    });
   }
-
-  /** A limit in SI. Its units are those of the signal; a signal without a unit takes plain numbers. */
-  private limit(from: Content, path: Path, key: 'at least' | 'at most'): number | undefined {
-    const signal = SIGNALS.find(({ id }) => id === from.signal);
-    if (!(key in from) || !signal) return undefined;
-    const read = readAmount(from[key], signal.show, signal.id);
-    if (read.ok) return read.si;
-    this.fail([...path, key], read.why);
-    return undefined;
-  }
-
-  private sameNames(checks: readonly CheckSpec[]): void {
-    checks.forEach(({ name }, k) => {
-      const first = checks.findIndex((each) => each.name === name);
-      if (first < k)
-        this.fail(['checks', k, 'name'], `'${name}' is also the name of check ${first + 1}; each is allowed once`);
-    });
-  }
-}
-
-function record(value: unknown): Content {
-  return typeof value === 'object' && value !== null && !Array.isArray(value) ? (value as Content) : {};
-}
-
-function list(value: unknown): unknown[] {
-  return Array.isArray(value) ? value : [];
 }

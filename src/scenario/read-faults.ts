@@ -1,7 +1,7 @@
 /** The faults of a scenario, from its content to orders in SI. What is wrong goes to `fail`, with the place in the file. */
 import { FAULTS } from '../faults/catalogue.ts';
 import type { Begin } from '../faults/condition.ts';
-import type { Leg } from '../faults/entry.ts';
+import type { FaultEntry, Leg } from '../faults/entry.ts';
 import type { FaultOrder } from '../faults/order.ts';
 import type { Shape } from '../faults/shape.ts';
 import { SIGNALS, type SignalId } from '../signals.ts';
@@ -9,10 +9,8 @@ import { toDisplay } from '../units/convert.ts';
 import { readAmount } from './amount.ts';
 import { KINDS, type KindName } from './kinds.ts';
 import { readQuantity } from './quantity.ts';
+import { type Content, type Fail, record } from './reader.ts';
 import type { Path } from './source.ts';
-
-type Content = Readonly<Record<string, unknown>>;
-export type Fail = (path: Path, why: string) => void;
 
 /** Reads one order; the schema has checked its keys. Undefined when it cannot be made. */
 export function readFault(from: Content, path: Path, duration_s: number, fail: Fail): FaultOrder | undefined {
@@ -35,7 +33,7 @@ class FaultReader {
 
   order(): FaultOrder | undefined {
     const { from, path } = this;
-    const entry = FAULTS[String(from.fault)];
+    const entry = entryOf(from.fault);
     if (!entry) return undefined; // the schema has said so
     if (entry.legs && !('leg' in from)) this.fail(path, `${entry.id} asks for a leg; allowed are a, b, c`);
     if (!entry.legs && 'leg' in from) this.fail([...path, 'leg'], `${entry.id} has no leg`);
@@ -132,6 +130,5 @@ class FaultReader {
   }
 }
 
-function record(value: unknown): Content {
-  return typeof value === 'object' && value !== null && !Array.isArray(value) ? (value as Content) : {};
-}
+const entryOf = (name: unknown): FaultEntry | undefined =>
+  typeof name === 'string' && Object.hasOwn(FAULTS, name) ? FAULTS[name] : undefined;

@@ -10,12 +10,14 @@ import { FAULTS } from '../faults/catalogue.ts';
 import { HANDS } from '../plant/hands.ts';
 import { presetNames } from '../plant/presets/index.ts';
 import { SIGNALS } from '../signals.ts';
+import { checkSchema, requirements } from './check-schema.ts';
+import { INCLUDED_MOST, JOINED_LISTS } from './include.ts';
 import { CHECKS_MOST, FAULTS_MOST, KINDS, type KindName, SEED_MOST, TIMELINE_MOST } from './kinds.ts';
+import { FORMAT } from './migrate.ts';
 import { quantityPattern, rangeText } from './quantity.ts';
 
 export const DIRECTIONS = ['in', 'locked', 'out'] as const;
 export const MEETS = ['nothing', 'screw', 'stop', 'wood', 'steel', 'joint'] as const;
-export const TAKES = ['largest', 'smallest', 'peak', 'mean', 'last'] as const;
 export const SHUNTS = ['abc', 'ab', 'bc', 'ac'] as const;
 
 /** Schema keyword that carries the kind of a quantity to the loader; editors ignore it. */
@@ -99,30 +101,6 @@ const fault = Type.Object(
   { additionalProperties: false, description: 'a fault that is injected, with at or when' },
 );
 
-const limit = Type.Union([Type.String(), Type.Number()], {
-  description: 'limit with a unit of the signal, such as 58 mm; a plain number for a signal without unit',
-});
-
-const check = Type.Object(
-  {
-    name: Type.String({ minLength: 1, maxLength: 120, description: 'what is true when the check passes' }),
-    signal: Type.Enum(
-      SIGNALS.map(({ id }) => id),
-      { description: 'signal that is looked at' },
-    ),
-    take: Type.Optional(
-      Type.Enum([...TAKES], {
-        description: 'which number of the window counts; peak is the largest magnitude, last the default',
-      }),
-    ),
-    from: Type.Optional(quantity('moment', 'start of the window, the start of the run when left out')),
-    to: Type.Optional(quantity('moment', 'end of the window, the end of the run when left out')),
-    'at least': Type.Optional(limit),
-    'at most': Type.Optional(limit),
-  },
-  { additionalProperties: false, description: 'a statement about the run, with at least one limit' },
-);
-
 const chuck = Type.Object(
   {
     ...hands,
@@ -136,38 +114,99 @@ const board = Type.Object(
   { additionalProperties: false, description: 'what differs from the usual board of the drill' },
 );
 
-export const SCENARIO_SCHEMA = Type.Object(
+const start = Type.Object(
   {
-    title: Type.String({ minLength: 1, maxLength: 200, description: 'what the run shows' }),
-    drill: Type.Enum([...presetNames()], { description: 'preset of the drill' }),
-    controller: Type.Optional(
-      Type.String({
-        minLength: 1,
-        maxLength: 60,
-        description: 'built-in controller; the command line may take another',
-      }),
+    'rotor angle': Type.Optional(quantity('angle', 'electrical angle of the rotor; drawn from the seed when left out')),
+    charge: Type.Optional(quantity('charge', 'state of charge of the pack')),
+    temperature: Type.Optional(
+      quantity('ambient', 'temperature of everything, air and cells included; ambient of chuck alone changes the air'),
     ),
-    seed: Type.Optional(
-      Type.Integer({ minimum: 0, maximum: SEED_MOST, description: 'start of the noise generator, 1 when left out' }),
-    ),
-    step: Type.Optional(quantity('step', 'step of the plant, 1 us when left out')),
-    duration: quantity('duration', 'virtual time of the run'),
-    board: Type.Optional(board),
-    chuck: Type.Optional(chuck),
-    timeline: Type.Array(entry, {
-      minItems: 1,
-      maxItems: TIMELINE_MOST,
-      description: 'what the user of the drill does',
-    }),
-    faults: Type.Optional(Type.Array(fault, { maxItems: FAULTS_MOST, description: 'faults that are injected' })),
-    checks: Type.Optional(Type.Array(check, { maxItems: CHECKS_MOST, description: 'what the run must show' })),
   },
+  {
+    additionalProperties: false,
+    description: 'state of the drill before anything is done, that of the preset when left out',
+  },
+);
+
+const number = Type.Union([Type.String(), Type.Number()]);
+const numbers = Type.Union([Type.String(), Type.Number(), Type.Array(number, { maxItems: 40 })]);
+const set = Type.Object(
+  {},
+  {
+    additionalProperties: Type.Union([
+      Type.String(),
+      Type.Number(),
+      Type.Array(number, { maxItems: 40 }),
+      Type.Object({}, { additionalProperties: numbers }),
+    ]),
+    description:
+      'numbers of the drill that differ from its preset, by their declared key (npm run sim -- describe lists them) and with unit, such as winding.r_ohm: 15 mohm; the controller stays commissioned for the preset',
+  },
+);
+
+const own = {
+  title: Type.String({ minLength: 1, maxLength: 200, description: 'what the run shows' }),
+  seed: Type.Optional(
+    Type.Integer({ minimum: 0, maximum: SEED_MOST, description: 'start of the noise generator, 1 when left out' }),
+  ),
+  step: Type.Optional(quantity('step', 'step of the plant, 1 us when left out')),
+  duration: quantity('duration', 'virtual time of the run'),
+};
+
+/** What a file that is included may say; every key may be left out. */
+const shared = {
+  format: Type.Optional(
+    Type.Integer({ minimum: 1, description: `version of this format, 1 when left out; the newest is ${FORMAT}` }),
+  ),
+  include: Type.Optional(
+    Type.Array(Type.String({ minLength: 1, maxLength: 200, description: 'path relative to this file, with /' }), {
+      maxItems: INCLUDED_MOST,
+      description: `parts from other files of the folder tree; ${JOINED_LISTS.join(', ')} of this file follow theirs, and its other values win`,
+    }),
+  ),
+  drill: Type.Optional(Type.Enum([...presetNames()], { description: 'preset of the drill' })),
+  controller: Type.Optional(
+    Type.String({
+      minLength: 1,
+      maxLength: 60,
+      description: 'built-in controller; the command line may take another',
+    }),
+  ),
+  requirements: Type.Optional(requirements),
+  set: Type.Optional(set),
+  board: Type.Optional(board),
+  start: Type.Optional(start),
+  chuck: Type.Optional(chuck),
+  timeline: Type.Optional(
+    Type.Array(entry, { minItems: 1, maxItems: TIMELINE_MOST, description: 'what the user of the drill does' }),
+  ),
+  faults: Type.Optional(Type.Array(fault, { maxItems: FAULTS_MOST, description: 'faults that are injected' })),
+  checks: Type.Optional(
+    Type.Array(
+      checkSchema((doc) => quantity('moment', doc)),
+      { maxItems: CHECKS_MOST, description: 'what the run must show' },
+    ),
+  ),
+};
+
+const { format, include, drill, controller, ...rest } = shared;
+const { title, seed, step, duration } = own;
+
+export const SCENARIO_SCHEMA = Type.Object(
+  { title, format, include, drill, controller, seed, step, duration, ...rest },
   {
     $schema: 'http://json-schema.org/draft-07/schema#',
     title: 'Scenario of the virtual drill',
     additionalProperties: false,
+    allOf: [{ anyOf: [{ required: ['include'] }, { required: ['drill', 'timeline'] }] }],
   },
 );
+
+/** Keys that a scenario has together with what it includes. */
+export const NEEDED = ['title', 'drill', 'duration', 'timeline'] as const;
+
+/** What the loader holds a file to that another one includes. */
+export const PRESET_SCHEMA = Type.Object(shared, { additionalProperties: false });
 
 /** The schema as text, as scenario.schema.json holds it. */
 export function schemaText(): string {

@@ -72,8 +72,8 @@ describe('loading a scenario', () => {
       'an unknown key with nothing near',
       but('drill: bench-18', 'drill: bench-18\ncolor: larch'),
       [
-        "slats.yaml:4: key 'color' is not known here; allowed are title, drill, controller, seed, step, duration, " +
-          'board, chuck, timeline, faults, checks',
+        "slats.yaml:4: key 'color' is not known here; allowed are title, format, include, drill, controller, seed, step, " +
+          'duration, requirements, set, board, start, chuck, timeline, faults, checks',
       ],
     ],
     [
