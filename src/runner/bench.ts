@@ -16,12 +16,14 @@ export class Bench extends BenchCore implements Coupled {
 
   /** Runs one PWM period and fills `sample`. Never throws: a controller that does is lost. */
   tickOnce(): void {
-    if (this.open()) {
+    let asked = this.open();
+    while (asked) {
       try {
-        this.controller.tick(this.sense, this.drive);
+        if (!this.repeats) this.controller.tick(this.heard, this.reply);
       } catch (error) {
         this.loseController(`controller failed in tick ${this.sense.tick}: ${String(error)}`);
       }
+      asked = this.again();
     }
     this.close();
   }

@@ -3,6 +3,7 @@
  *
  *   open    power-up is detected; with the logic supplied the sensors are read and the controller is to be asked
  *   (gap)   the controller answers: at once in process, after a while over a link
+ *   again   what befalls board and frames (mishaps.ts) may ask it once more
  *   close   the command is put before the timer, the plant runs its period, the sample is taken
  *
  * Reads no clock and allocates nothing in a tick, so that the page and the command line run the same bits.
@@ -16,6 +17,7 @@ import type { Hello } from '../protocol/hello.ts';
 import { type BoardParams, currentPerCount_A, currentZero_counts, linkPerCount_V } from '../sensing/board.ts';
 import { Sensors } from '../sensing/sensors.ts';
 import { SIGNAL_INDEX, SIGNALS } from '../signals.ts';
+import { ASKED, DOWN, type MishapCounts, Mishaps } from './mishaps.ts';
 
 export interface BenchOptions {
   readonly drill: DrillParams;
@@ -24,8 +26,8 @@ export interface BenchOptions {
   /** Longest step of the plant [s], 0.25 to 2 us. */ readonly h_s: number;
 }
 
-/** What happened beside the physics; every one is shown to the user. */
-export interface Counters {
+/** What happened beside the physics; every one is shown to the user. What was injected is counted apart. */
+export interface Counters extends MishapCounts {
   /** PWM periods run. */ ticks: number;
   /** Periods that the controller was asked for. */ asked: number;
   /** Times that the logic supply came up. */ boots: number;
@@ -50,12 +52,20 @@ export class BenchCore {
    */
   readonly sample = new Float64Array(SIGNALS.length);
   readonly counters: Counters = { ticks: 0, asked: 0, boots: 0, lost: 0, late: 0, dutyClamped: 0 };
+  /** The Sense that the controller is asked with now, and where its answer goes. */
+  protected heard: Sense = this.sense;
+  protected reply: Drive;
+  private readonly mishaps: Mishaps;
+  /** Answers to a Sense that came too late. */ private readonly spare: Drive;
   private readonly sensors: Sensors;
   private readonly perCount_A: number;
   private readonly zero_counts: number;
   private readonly perCount_V: number;
   private wasPowered = false;
   private asking = false;
+  /** Board or frames have had a mishap in this run. */ private amiss = false;
+  /** The controller has been asked in this tick, with this tick number. */ private asked = false;
+  private askedTick = 0;
   private lossReason = '';
 
   /** @param hello of the controller, already found to fit the board. Throws RangeError when an option is out of range. */
@@ -64,6 +74,9 @@ export class BenchCore {
     this.board = options.board;
     this.hello = hello;
     this.drive = blankDrive(hello.watch.length);
+    this.spare = blankDrive(hello.watch.length);
+    this.reply = this.drive;
+    this.mishaps = new Mishaps(this.plant, this.counters);
     this.sensors = new Sensors(options.board);
     this.perCount_A = currentPerCount_A(options.board);
     this.zero_counts = currentZero_counts(options.board);
@@ -85,7 +98,7 @@ export class BenchCore {
     this.counters.lost += periods;
   }
 
-  /** Start of a tick. True: `sense` is fresh and the controller is to fill `drive` before close(). */
+  /** Start of a tick. True: the controller is to answer `heard` into `reply` before close(). */
   protected open(): boolean {
     const { powered } = this.plant;
     const boot = powered && !this.wasPowered;
@@ -93,15 +106,51 @@ export class BenchCore {
     this.asking = powered && this.lossReason === '';
     if (powered) this.sensors.sample(this.plant, this.sense, boot);
     if (boot) this.counters.boots++;
-    if (this.asking) this.counters.asked++;
-    return this.asking;
+    this.asked = this.asking;
+    this.amiss = this.mishaps.begun();
+    this.heard = this.amiss ? this.mishaps.heard : this.sense;
+    this.reply = this.drive;
+    if (this.amiss) this.openAmiss();
+    if (this.asked) this.counters.asked++;
+    return this.asked;
+  }
+
+  private openAmiss(): void {
+    const { mishaps, drive } = this;
+    if (!this.asking) {
+      mishaps.dark();
+      return;
+    }
+    const fate = mishaps.begin(this.sense);
+    this.asked = fate === ASKED;
+    this.askedTick = mishaps.heard.tick;
+    if (fate !== DOWN) return;
+    this.asking = false;
+    drive.state = 0;
+    drive.trip = 0;
+    drive.watch.fill(0);
+  }
+
+  /** After an answer. True: the controller is to answer once more before close(). */
+  protected again(): boolean {
+    const { mishaps } = this;
+    if (!this.amiss || !mishaps.again()) return false;
+    if (mishaps.old) this.reply = this.spare;
+    else this.askedTick = mishaps.heard.tick;
+    return true;
+  }
+
+  /** The present ask repeats the one before: one tick for every board. */
+  protected get repeats(): boolean {
+    return this.amiss && this.mishaps.repeats;
   }
 
   /** End of a tick: command, one PWM period, sample. */
   protected close(): void {
     const { plant, sample } = this;
-    if (this.asking && this.lossReason === '') this.command();
-    else plant.command(0, 0, 0, 0);
+    if (!this.asking || this.lossReason !== '') plant.command(0, 0, 0, 0);
+    else if (this.amiss) this.commandAmiss();
+    else this.command();
     sample[SIGNAL_INDEX.gates] = plant.state[GATES];
     sample[SIGNAL_INDEX.dutyA] = plant.state[DUTY_A];
     sample[SIGNAL_INDEX.dutyB] = plant.state[DUTY_A + 1];
@@ -119,6 +168,16 @@ export class BenchCore {
       return;
     }
     this.plant.command(drive.gates, this.duty(drive.dutyA), this.duty(drive.dutyB), this.duty(drive.dutyC));
+  }
+
+  /** The same where an answer may be missing, and a command on its way. */
+  private commandAmiss(): void {
+    const { drive, counters, mishaps, plant } = this;
+    if (this.asked && drive.tick !== this.askedTick) counters.late++;
+    else if (this.asked) mishaps.post(drive);
+    if (!mishaps.take()) return;
+    const { gates, dutyA, dutyB, dutyC } = mishaps.taken;
+    plant.command(gates, this.duty(dutyA), this.duty(dutyB), this.duty(dutyC));
   }
 
   /** Counts to 0..1, as they would come over a wire: whole counts, nothing above full scale. */

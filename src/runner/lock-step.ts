@@ -25,12 +25,13 @@ export class LockStepBench extends BenchCore implements Coupled {
       this.told = this.plant.powered;
       this.link.power(this.told, this.plant.tick >>> 0);
     }
-    if (asked) return this.link.exchange(this.sense, this.drive).then(this.settle);
+    if (asked) return this.link.exchange(this.heard, this.reply).then(this.settle);
     this.close();
   }
 
-  private readonly settle = (result: 'ok' | LinkLoss): void => {
+  private readonly settle = (result: 'ok' | LinkLoss): void | Promise<void> => {
     if (result !== 'ok') this.loseController(result.message);
+    else if (this.again()) return this.link.exchange(this.heard, this.reply).then(this.settle);
     this.close();
   };
 }
