@@ -19,6 +19,7 @@ import { tableOf } from '../report/table.ts';
 import type { Baseline } from '../report/trend.ts';
 import { limitLines, RunWatch } from '../report/watch.ts';
 import { readXml } from '../report/xml-check.ts';
+import type { Outcome } from '../runner/play.ts';
 import { loadScenario } from '../scenario/load.ts';
 import type { Scenario } from '../scenario/scenario.ts';
 import { exitOf, type FileVerdict, worstExit } from './exit.ts';
@@ -82,7 +83,9 @@ export class ReportFiles {
     this.noteFile(run.file);
     if (!watch || !scenario) return;
     watch.end();
-    this.watched.set(run, { watch, limits: limitLines(scenario.checks) });
+    const { faults = [] } = result as Partial<Pick<Outcome, 'faults'>>;
+    const began_s = (order: number) => faults.find((each) => each.order === order && each.what === 'begins')?.at_s;
+    this.watched.set(run, { watch, limits: limitLines(scenario.checks, scenario.duration_s, began_s) });
   }
 
   /** Takes what a campaign left behind. @param times wall time of its runs, where it is known */

@@ -92,6 +92,7 @@ const EMPTY: Omit<CheckTold, 'name' | 'verdict' | 'unit' | 'value' | 'limit' | '
   at_s: null,
   signal: '',
   take: '',
+  note: '',
   requirements: [],
 };
 

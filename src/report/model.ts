@@ -17,6 +17,7 @@ export interface CheckTold {
   readonly signal: string;
   readonly take: string;
   readonly why: string;
+  /** What a reader has to know to understand the number, '' otherwise. */ readonly note: string;
   /** Requirements that it stands for. */ readonly requirements: readonly string[];
 }
 
@@ -130,6 +131,7 @@ function checkOf(result: unknown, where: string): CheckTold {
     signal: text(from.signal),
     take: text(from.take),
     why: text(from.why),
+    note: text(from.note),
     requirements: list(from.requirements).map(text),
   };
 }

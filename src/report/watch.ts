@@ -125,23 +125,40 @@ export interface LimitSpec {
   readonly to_s?: number | undefined;
   /** Limits in SI. */ readonly atLeast?: number | undefined;
   readonly atMost?: number | undefined;
+  /** Place of the fault from whose beginning the window counts. */ readonly afterFault?: number | undefined;
+  /** Less the fault-free twin: the limits lie on a difference. */ readonly against?: string | undefined;
 }
 
 /** Takes whose limits lie on the signal itself. */
-const ON_SIGNAL = ['largest', 'smallest', 'peak', 'mean', 'last'];
+const ON_SIGNAL = ['largest', 'smallest', 'peak', 'mean', 'last', 'every'];
 
-/** Limits of the checks that look at a signal itself, by signal, in its display unit. */
-export function limitLines(specs: readonly LimitSpec[]): Map<string, LimitLine[]> {
+/**
+ * Limits of the checks that look at a signal itself, by signal, in its display unit.
+ *
+ * @param duration_s of the run: a window without an end goes to there
+ * @param began_s when a fault began, by its place in the list; undefined for one that never did
+ */
+export function limitLines(
+  specs: readonly LimitSpec[],
+  duration_s: number,
+  began_s: (order: number) => number | undefined = () => undefined,
+): Map<string, LimitLine[]> {
   const lines = new Map<string, LimitLine[]>();
-  for (const { name = '', signal = '', take = '', from_s, to_s, atLeast, atMost } of specs) {
+  for (const spec of specs) {
+    const { name = '', signal = '', take = '', atLeast, atMost, afterFault, against } = spec;
     const known = SIGNALS.find(({ id }) => id === signal);
-    if (!known || !ON_SIGNAL.includes(take) || from_s === undefined || to_s === undefined) continue;
+    const zero_s = afterFault === undefined ? 0 : began_s(afterFault);
+    if (!known || !ON_SIGNAL.includes(take) || against !== undefined || zero_s === undefined) continue;
+    const from_s = Math.min(duration_s, zero_s + (spec.from_s ?? 0));
+    const to_s = Math.min(duration_s, zero_s + (spec.to_s ?? Number.POSITIVE_INFINITY));
     const of = lines.get(signal) ?? [];
     const peak = take === 'peak';
     const add = (bound: LimitLine['bound'], kind: LimitLine['kind'], limit_SI: number, sign: LimitLine['sign'] = 0) =>
       of.push({ name, bound, kind, limit: toDisplay(limit_SI, known.show), from_s, to_s, sign });
-    if (atLeast !== undefined) add('at least', take === 'smallest' ? 'keep' : 'reach', atLeast, peak ? 1 : 0);
-    if (atMost !== undefined) add('at most', take === 'largest' || peak ? 'keep' : 'reach', atMost, peak ? 1 : 0);
+    if (atLeast !== undefined)
+      add('at least', take === 'smallest' || take === 'every' ? 'keep' : 'reach', atLeast, peak ? 1 : 0);
+    if (atMost !== undefined)
+      add('at most', take === 'largest' || take === 'every' || peak ? 'keep' : 'reach', atMost, peak ? 1 : 0);
     // A peak counts on both sides of zero.
     if (peak && atLeast !== undefined) add('at most', 'reach', -atLeast, -1);
     if (peak && atMost !== undefined) add('at least', 'keep', -atMost, -1);

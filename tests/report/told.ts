@@ -17,6 +17,7 @@ export function check(change: Partial<CheckTold> = {}): CheckTold {
     signal: 'currentQ',
     take: 'peak',
     why: '',
+    note: '',
     requirements: [],
     ...change,
   };
@@ -117,5 +118,5 @@ export function watched(): Watched {
     to_s: 0.25,
     atMost: 100,
   };
-  return { watch, limits: limitLines([spec]) };
+  return { watch, limits: limitLines([spec], 0.25) };
 }

@@ -131,7 +131,9 @@ describe('limit lines', () => {
   it('tell what may not be crossed from what has to be reached', () => {
     const window = { from_s: 0.1, to_s: 0.2 };
     const of = (take: string, more: object) =>
-      limitLines([{ name: 'x', signal: 'chuckAngle', take, ...window, ...more }])
+      limitLines([{ name: 'x', signal: 'chuckAngle', take, ...window, ...more }], 1, (order) =>
+        order === 0 ? 0.5 : undefined,
+      )
         .get('chuckAngle')
         ?.map(({ kind, bound, sign }) => [kind, bound, sign]);
     expect(of('largest', { atLeast: 1, atMost: 2 })).toEqual([
@@ -144,12 +146,31 @@ describe('limit lines', () => {
       ['keep', 'at most', 1],
       ['keep', 'at least', -1],
     ]);
+    expect(of('every', { atLeast: 1, atMost: 2 })?.map(([kind]) => kind)).toEqual(['keep', 'keep']);
+    expect(of('last', { atMost: 1, against: 'twin' })).toBe(undefined);
     expect(of('crossings', { atMost: 1 })).toBe(undefined);
+  });
+
+  it('lie over the window of the check: to the end of the run, or from the beginning of a fault', () => {
+    const spec = {
+      name: 'x',
+      signal: 'chuckAngle',
+      take: 'largest',
+      from_s: 0.1,
+      to_s: Number.POSITIVE_INFINITY,
+      atMost: 1,
+    };
+    const windows = [spec, { ...spec, afterFault: 0, to_s: 0.2 }, { ...spec, afterFault: 1 }];
+    const lines = limitLines(windows, 0.9, (order) => (order === 0 ? 0.5 : undefined)).get('chuckAngle') ?? [];
+    expect(lines.map(({ from_s, to_s }) => [from_s, to_s])).toEqual([
+      [0.1, 0.9],
+      [0.6, 0.7],
+    ]);
   });
 
   it('come in the unit that people read', () => {
     const [line] =
-      limitLines([{ name: 'x', signal: 'chuckAngle', take: 'largest', from_s: 0, to_s: 1, atMost: Math.PI }]).get(
+      limitLines([{ name: 'x', signal: 'chuckAngle', take: 'largest', from_s: 0, to_s: 1, atMost: Math.PI }], 1).get(
         'chuckAngle',
       ) ?? [];
     expectNear(line.limit, 180, { abs: 1e-12, because: 'rounding of one division' });

@@ -51,13 +51,13 @@ function table(run: RunTold, rows: readonly CheckTold[], trends: Trends | undefi
 }
 
 function row(check: CheckTold, trends: Trends | undefined): Html {
-  const { name, verdict, value, limit, bound, margin, unit, at_s, why, requirements, signal, take } = check;
+  const { name, verdict, value, limit, bound, margin, unit, at_s, why, note, requirements, signal, take } = check;
   const trend = trends?.of(check);
   const moment = at_s === null ? '' : `at ${timeText(at_s)}`;
   const source = signal === '' ? '' : `${take} of ${signal}`.trim();
   const detail = [source, moment, ...requirements].filter((part) => part !== '').join(', ');
   return html`<tr role="row"><td role="cell" class="cell">${chip(letterOf(verdict))}</td>
-<th role="rowheader" scope="row">${name}<br><span class="small soft">${detail}${why === '' ? '' : html`. ${why}`}</span></th>
+<th role="rowheader" scope="row">${name}<br><span class="small soft">${detail}${why === '' ? '' : html`. ${why}`}${note === '' ? '' : html`. ${note}`}</span></th>
 <td role="cell" class="num" data-what="value">${value === null ? 'no value' : withUnit(value, unit)}</td>
 <td role="cell" class="num" data-what="limit">${limit === null ? '' : `${bound ?? ''} ${withUnit(limit, unit)}`}</td>
 <td role="cell" class="num" data-what="margin">${margin === null ? 'none' : withUnit(margin, unit)}</td>
