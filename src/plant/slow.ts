@@ -99,6 +99,10 @@ export class SlowPlant {
     return this.drill.hands;
   }
 
+  get damage(): Plant['damage'] {
+    return this.drill.damage;
+  }
+
   /** Intervals since the start. */
   get tick(): number {
     return this.state[X.tick];

@@ -8,7 +8,7 @@
  */
 import { describe, expect, it } from 'vitest';
 import { Injector } from '../../src/faults/injector.ts';
-import { Plant } from '../../src/plant/plant.ts';
+import type { Plant } from '../../src/plant/plant.ts';
 import { SlowPlant } from '../../src/plant/slow.ts';
 import { PROTECTIONS } from '../../src/plant/supply.ts';
 import { SIGNALS } from '../../src/signals.ts';
@@ -26,7 +26,7 @@ class Discharge {
     const params = drillWith({ pack: { ...ALIKE, ...pack }, heat: { ambient_K: 298.15 } });
     this.plant = new SlowPlant(params, { rate_Hz: 100, seed: 1 });
     this.plant.hands.set('trigger', 1);
-    if (faults.length > 0) put({ damage: damageOf(this.plant) }, ...faults);
+    if (faults.length > 0) put(this.plant, ...faults);
   }
 
   /** Draws a current for some seconds; true while the pack lets it. */
@@ -47,12 +47,6 @@ class Discharge {
     this.draw(22, 0.05);
     return (first - this.plant.read(name)) / 20;
   }
-}
-
-/** The slow plant keeps its damages in the state of a drill. */
-function damageOf(plant: SlowPlant): Plant['damage'] {
-  const drill = new Plant(plant.params, { seed: 1, h_s: 1e-6 });
-  return new (drill.damage.constructor as new (x: Float64Array) => Plant['damage'])(plant.state);
 }
 
 const bare = new Discharge([]);

@@ -31,8 +31,8 @@ export const MECHANICS_FAULTS = [
     size: { unit: 'N·m', show: 'N·m', low: 0, high: 200, usual: 100, doc: 'torque that holds it' },
     effects: [{ damage: 'jammed', value: (size) => size }],
     sight:
-      'chuck speed falls to zero within milliseconds, and the tool takes the angular momentum of rotor and gear in the other sense: the body turns at once, before the current has risen',
-    source: 'angular momentum; published patents on kickback, names left out (rate of the body first, current late)',
+      'the chuck stands within a millisecond; a torque impulse turns the tool the other way with 100 to 1000 degrees a second within 100 ms, and the current rises to that of a stall',
+    source: 'angular momentum; rates of the body in public patent texts on kickback, names left out',
     needs: ['U44', 'U45'],
   }),
   faultEntry({
