@@ -45,6 +45,8 @@ program
   .option('--html <out.html>', 'write a report to read, print and sign: one file that needs no other')
   .option('--parquet <out.parquet>', 'write a table with one row a check')
   .option('--baseline <result.json>', 'lay the margins of an earlier --json beside those of --html')
+  .option('--twin', 'play the same run without its faults too, over a link as well, where it is played first')
+  .option('--no-twin', 'leave it out; else each run with faults and a built-in controller has one')
   .addHelpText(
     'after',
     '\nExit codes: 0 passed, 1 a check failed, 2 set-up or input error (nothing is judged), 3 controller lost.' +

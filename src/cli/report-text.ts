@@ -3,6 +3,7 @@ import pc from 'picocolors';
 import { lineText } from '../links/line-figures.ts';
 import type { Outcome } from '../runner/play.ts';
 import type { CheckResult } from '../scenario/check.ts';
+import { toDisplay } from '../units/convert.ts';
 import { cautionsOf, type RunFacts } from './run-facts.ts';
 
 /** Printed under every result, and carried in every JSON report. */
@@ -19,12 +20,14 @@ export function runLines(facts: RunFacts, outcome: Outcome): string[] {
   return [
     `${pc.bold(scenario.title)}  (${facts.file})`,
     `  drill ${scenario.drill}, controller ${facts.controller} (${facts.hello.board}, firmware ${facts.hello.firmware})`,
+    ...changedLines(facts),
     ...outcome.checks.map((check) => checkLine(check, width)),
     `  ${couplingText(outcome)}: ${digits(outcome.virtual_s)} s virtual in ${digits(facts.wall_s)} s wall, virtual/wall ${digits(wall)}; ` +
       `lost time ${digits(outcome.lostTime_s)} s, late frames ${counters.late}, ${furtherCounts(facts, outcome)}`,
     `  ${energyText(outcome)}; state hash ${outcome.stateHash}`,
     ...(facts.line ? [`  ${lineText(facts.line, facts.hello.watch.length)}`] : []),
     ...faultLines(outcome),
+    ...twinLines(outcome),
     ...cautionsOf(facts, outcome).map((text) => `  ${pc.yellow('caution')} ${text}`),
     `  ${verdictText(outcome)}`,
   ];
@@ -33,6 +36,27 @@ export function runLines(facts: RunFacts, outcome: Outcome): string[] {
 /** One line for each moment at which an injected fault began or ended. */
 function faultLines({ faults }: Outcome): string[] {
   return faults.map(({ fault, what, at_s }) => `  fault ${fault} ${what} at ${digits(at_s)} s`);
+}
+
+/** How the drill differs from its preset, and how it stood at the start. */
+function changedLines({ scenario }: RunFacts): string[] {
+  const { set = [], start = {} } = scenario;
+  const { rotorAngle_rad, charge, temperature_K } = start;
+  const shown = (name: string, si: number | undefined, unit: string) =>
+    si === undefined ? [] : [`${name} ${digits(toDisplay(si, unit))} ${unit}`];
+  const words = [
+    ...set.map(({ key, text }) => `${key} ${text}`),
+    ...shown('rotor angle', rotorAngle_rad, 'deg el'),
+    ...shown('charge', charge, '%'),
+    ...shown('temperature', temperature_K, '°C'),
+  ];
+  return words.length === 0 ? [] : [`  with ${words.join(', ')}`];
+}
+
+/** What became of the fault-free twin. */
+function twinLines({ twin }: Outcome): string[] {
+  if (twin === undefined) return [];
+  return [`  twin without the faults: state hash ${twin.stateHash}${twin.why === '' ? '' : `; ${twin.why}`}`];
 }
 
 /** One check: verdict, name (padded to `width`), value, limit, margin in the unit of the signal, and when. */
@@ -48,7 +72,8 @@ export function checkLine(check: CheckResult, width = 0): string {
   const limit = check.limit === null ? '' : `, ${check.bound} ${digits(check.limit)}${unit}`;
   const margin = check.margin === null ? '' : `, margin ${digits(check.margin)}${unit}`;
   const when = check.at_s === null ? '' : `, at ${digits(check.at_s)} s`;
-  const why = check.why === '' ? '' : ` (${check.why})`;
+  const words = [check.why, check.note ?? ''].filter((text) => text !== '');
+  const why = words.length === 0 ? '' : ` (${words.join('; ')})`;
   return `  ${mark}  ${check.name.padEnd(width)}  ${value}${limit}${margin}${when}${why}`;
 }
 

@@ -1,15 +1,13 @@
 /** `run`: reads every file before anything moves, plays one after the other, reports. */
-import { readFileSync } from 'node:fs';
 import { performance } from 'node:perf_hooks';
 import { LinkLostError, SetUpError } from '../links/errors.ts';
 import { lineFigures } from '../links/line-figures.ts';
-import { PRESETS } from '../plant/presets/index.ts';
 import type { RunWatch } from '../report/watch.ts';
+import { benchOptions } from '../runner/bench-options.ts';
 import { type Outcome, play } from '../runner/play.ts';
-import { loadScenario } from '../scenario/load.ts';
+import type { Twin } from '../runner/twin.ts';
 import type { Scenario } from '../scenario/scenario.ts';
 import { type Problem, problemText } from '../scenario/source.ts';
-import { boardFor } from '../sensing/board.ts';
 import { type ControllerChoice, choiceText, controllerChoice } from './controller-choice.ts';
 import { type CouplingChoice, couplingChoice } from './coupling-choice.ts';
 import { EXIT_SET_UP, exitOf, type FileVerdict, worstExit } from './exit.ts';
@@ -17,6 +15,8 @@ import { say, writeText } from './files.ts';
 import { couple, type Tie } from './node-couple.ts';
 import { coupleRateSplit } from './node-couple-rate-split.ts';
 import { CsvFile } from './node-record.ts';
+import { loadScenarioFile } from './node-scenario.ts';
+import { hasTwin, type TwinWish, twinOf } from './node-twin.ts';
 import { progressFor } from './progress.ts';
 import { ReportFiles, type ReportOptions, shellWord } from './report-files.ts';
 import { reportText, runReport, setUpReport, unbegunReport } from './report-json.ts';
@@ -29,6 +29,7 @@ export interface RunOptions extends ReportOptions {
   readonly rate?: string;
   readonly json?: string;
   readonly record?: string;
+  readonly twin?: TwinWish;
 }
 
 interface Loaded {
@@ -72,7 +73,7 @@ export async function runFiles(files: readonly string[], options: RunOptions): P
     return { ...loaded, driver, coupling };
   });
   for (const each of ready) {
-    const { report, verdict, watch } = await runOne(each, options.record, left);
+    const { report, verdict, watch } = await runOne(each, options, left);
     left.add(report, again(shellWord(each.file), options), each.scenario, watch);
     reports.push(report);
     verdicts.push(verdict);
@@ -84,32 +85,26 @@ export async function runFiles(files: readonly string[], options: RunOptions): P
 }
 
 function load(file: string): Loaded | { readonly file: string; readonly problems: readonly Problem[] } {
-  let text: string;
-  try {
-    text = readFileSync(file, 'utf8');
-  } catch (error) {
-    return { file, problems: [{ file, line: 1, text: `cannot be read: ${(error as Error).message}` }] };
-  }
-  const result = loadScenario(text, file);
+  const result = loadScenarioFile(file);
   return result.ok ? { file, scenario: result.scenario } : { file, problems: result.problems };
 }
 
 async function runOne(
   { file, scenario, driver: choice, coupling }: Ready,
-  record: string | undefined,
+  { record, twin: wish }: RunOptions,
   left: ReportFiles,
 ): Promise<{ report: object; verdict: FileVerdict; watch?: RunWatch | undefined }> {
-  const drill = PRESETS[scenario.drill];
-  const board = boardFor(drill, scenario.shunts ? { shunts: scenario.shunts } : {});
-  const options = { drill, board, seed: scenario.seed, h_s: scenario.step_s };
+  const options = benchOptions(scenario);
+  const { board } = options;
   const controller = choiceText(choice);
   try {
+    const twin = hasTwin(scenario, choice, wish) ? await twinOf(scenario, choice, options) : undefined;
     const tie: Tie =
       coupling.coupling === 'rate-split'
         ? await coupleRateSplit(choice, options, coupling.rate_Hz)
         : await couple(choice, options);
     const watch = left.watch(scenario, tie.bench.plant.period_s);
-    const { outcome, wall_s } = await playTied(scenario, tie, record, watch);
+    const { outcome, wall_s } = await playTied(scenario, tie, record, watch, twin);
     const { hello } = tie.bench;
     const facts: RunFacts = {
       file,
@@ -144,6 +139,7 @@ async function playTied(
   { bench, close }: Tie,
   record: string | undefined,
   watch: RunWatch | undefined,
+  twin: Twin | undefined,
 ): Promise<{ outcome: Outcome; wall_s: number }> {
   let csv: CsvFile | undefined;
   const progress = progressFor(scenario.title, process.stderr);
@@ -151,6 +147,7 @@ async function playTied(
     csv = record === undefined ? undefined : new CsvFile(record);
     const began_ms = performance.now();
     const outcome = await play(scenario, bench, {
+      twin,
       ...(watch ? { tick: (sample: Float64Array) => watch.see(sample) } : {}),
       row: (sample) => csv?.row(sample),
       progress: (share) => {
@@ -167,11 +164,12 @@ async function playTied(
 }
 
 /** The command that plays these files again with the same controller. */
-function again(files: string, { controller, coupling, rate }: RunOptions): string {
+function again(files: string, { controller, coupling, rate, twin }: RunOptions): string {
   const options = Object.entries({ controller, coupling, rate }).flatMap(([name, value]) =>
     value === undefined ? [] : [`--${name} ${shellWord(value)}`],
   );
-  return ['npm run -s sim -- run', files, ...options].join(' ');
+  const wish = twin === undefined ? [] : [twin ? '--twin' : '--no-twin'];
+  return ['npm run -s sim -- run', files, ...options, ...wish].join(' ');
 }
 
 function writeReports(path: string | undefined, reports: readonly object[]): void {

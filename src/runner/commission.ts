@@ -7,6 +7,7 @@ import type { CommissionSettings } from '../control/commission/settings.ts';
 import { COMMISSION_REASONS } from '../control/commission/tables.ts';
 import { type MotorFacts, motorFacts } from '../control/motor-facts.ts';
 import type { DrillParams } from '../plant/params.ts';
+import { PRESETS } from '../plant/presets/index.ts';
 import type { Drive } from '../protocol/frames.ts';
 import { STATE_READY, STATE_TRIPPED } from '../protocol/frames.ts';
 import { type BoardParams, boardFor } from '../sensing/board.ts';
@@ -59,11 +60,14 @@ export function commission(drill: DrillParams, options: CommissionOptions = {}):
 
 const known = new Map<string, Commissioned>();
 
-/** The same with the board, seed and current that go with a drill, once for each name of a drill. */
+/**
+ * The same with the board, seed and current that go with a drill, once for each name of a drill. A drill that a scenario has
+ * changed keeps the name of its preset, and the firmware what was measured on that: no factory measures every unit anew.
+ */
 export function commissioned(drill: DrillParams): Commissioned {
   let found = known.get(drill.name);
   if (found === undefined) {
-    found = commission(drill);
+    found = commission(Object.hasOwn(PRESETS, drill.name) ? PRESETS[drill.name] : drill);
     known.set(drill.name, found);
   }
   return found;

@@ -24,6 +24,8 @@ export interface BenchOptions {
   readonly board: BoardParams;
   /** Start of the noise and of the rotor angle, 0 to 2^32 - 1. */ readonly seed: number;
   /** Longest step of the plant [s], 0.25 to 2 us. */ readonly h_s: number;
+  /** Electrical rotor angle at the start [rad]; drawn from the seed when left out. */
+  readonly rotorAngle_rad?: number | undefined;
 }
 
 /** What happened beside the physics; every one is shown to the user. What was injected is counted apart. */
@@ -70,7 +72,8 @@ export class BenchCore {
 
   /** @param hello of the controller, already found to fit the board. Throws RangeError when an option is out of range. */
   constructor(options: BenchOptions, hello: Hello) {
-    this.plant = new Plant(options.drill, { seed: options.seed, h_s: options.h_s });
+    const { seed, h_s, rotorAngle_rad } = options;
+    this.plant = new Plant(options.drill, rotorAngle_rad === undefined ? { seed, h_s } : { seed, h_s, rotorAngle_rad });
     this.board = options.board;
     this.hello = hello;
     this.drive = blankDrive(hello.watch.length);

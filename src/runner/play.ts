@@ -3,13 +3,16 @@ import { type FaultEvent, Injector } from '../faults/injector.ts';
 import { Check, type CheckResult, judge } from '../scenario/check.ts';
 import type { Scenario } from '../scenario/scenario.ts';
 import { Timeline } from '../scenario/timeline.ts';
+import { requireDrill } from './bench-options.ts';
 import type { Counters } from './core.ts';
 import type { Coupled, Coupling } from './coupled.ts';
 import { handle, setUp } from './handle.ts';
 import { LastRows, RECORD_RATE_HZ } from './record.ts';
+import { RESIDUAL_MOST } from './residual.ts';
+import type { Twin, TwinOutcome } from './twin.ts';
 
-/** Largest share of the energy that passed which may fail to balance. */
-export const RESIDUAL_MOST = 1e-6;
+export { RESIDUAL_MOST } from './residual.ts';
+
 /** Time that is still computed after the controller is lost, so that the record shows the legs open [s]. */
 export const COAST_S = 0.01;
 /** Rows that an outcome keeps, one a millisecond. */
@@ -34,10 +37,12 @@ export interface Outcome {
   readonly stateHash: string;
   readonly counters: Readonly<Counters>;
   /** When each injected fault began and ended, in the order of time. */ readonly faults: readonly FaultEvent[];
+  /** The fault-free twin, where the run had one. */ readonly twin?: TwinOutcome | undefined;
   /** The last rows of all signals, one a millisecond, SI. */ readonly lastRows: readonly Float64Array[];
 }
 
 export interface PlayHooks {
+  /** Fault-free twin that checks compare with; it is moved on tick by tick. */ readonly twin?: Twin | undefined;
   /** Called after each tick. */ readonly tick?: (sample: Float64Array) => void;
   /** Called once a millisecond of virtual time with a row to record. */ readonly row?: (sample: Float64Array) => void;
   /** Called now and then with the share done, 0 to 1; a promise is waited for. */
@@ -51,8 +56,12 @@ export interface PlayHooks {
 export async function play(scenario: Scenario, bench: Coupled, hooks: PlayHooks = {}): Promise<Outcome> {
   const { plant } = bench;
   const tick_s = plant.period_s;
+  requireDrill(scenario, plant);
   const injector = injectorFor(scenario, bench);
-  const checks = scenario.checks.map((spec) => new Check(spec, tick_s));
+  const began = (order: number) => injector?.began_s(order) ?? Number.NaN;
+  const checks = scenario.checks.map((spec) => new Check(spec, tick_s, began));
+  const { twin } = hooks;
+  const compared = twin?.sample;
   const timeline = new Timeline(scenario.timeline, tick_s);
   const hands = { handle: (change: Parameters<typeof handle>[1]) => handle(plant.hands, change) };
   const lastRows = new LastRows(LAST_ROWS);
@@ -66,7 +75,9 @@ export async function play(scenario: Scenario, bench: Coupled, hooks: PlayHooks 
     if (injector) injector.act(tick * tick_s, tick_s, bench.sample, plant.damage!);
     const answer = bench.tickOnce();
     if (answer) await answer;
-    for (const check of checks) check.see(bench.sample);
+    const moved = twin?.advance(tick);
+    if (moved) await moved;
+    for (const check of checks) check.see(bench.sample, compared);
     hooks.tick?.(bench.sample);
     if ((tick + 1) % rowTicks === 0) {
       lastRows.push(bench.sample);
@@ -78,7 +89,7 @@ export async function play(scenario: Scenario, bench: Coupled, hooks: PlayHooks 
     }
     if ((tick + 1) % PROGRESS_TICKS === 0) await hooks.progress?.(Math.min(1, (tick + 1) / end));
   }
-  return outcome(bench, checks, lastRows, injector?.events ?? []);
+  return outcome(bench, checks, lastRows, injector?.events ?? [], twin);
 }
 
 /** Throws RangeError when the drill of this coupling cannot be broken. */
@@ -88,12 +99,18 @@ function injectorFor({ faults = [], seed }: Scenario, { plant, coupling }: Coupl
   return new Injector(faults, seed);
 }
 
-function outcome(bench: Coupled, checks: readonly Check[], lastRows: LastRows, faults: readonly FaultEvent[]): Outcome {
+function outcome(
+  bench: Coupled,
+  checks: readonly Check[],
+  lastRows: LastRows,
+  faults: readonly FaultEvent[],
+  twin: Twin | undefined,
+): Outcome {
   const { plant, counters } = bench;
   const energy = plant.energy();
   const lostTime_s = counters.lost * plant.period_s;
   const unjudged = bench.controllerLost !== '' ? 'controller lost' : plant.fault !== '' ? 'the run is not valid' : '';
-  const own = checks.map((check) => check.result(unjudged, bench.absent?.[check.signal]));
+  const own = checks.map((check) => check.result(unjudged, bench.absent?.[check.signal], twin?.spoiled));
   const strict = bench.strictCounts?.() ?? [];
   const always = [
     energyCheck(bench, Math.abs(energy.share)),
@@ -119,6 +136,7 @@ function outcome(bench: Coupled, checks: readonly Check[], lastRows: LastRows, f
     stateHash: plant.hash(),
     counters: { ...counters },
     faults,
+    twin: twin && { stateHash: twin.hash(), why: twin.spoiled },
     lastRows: lastRows.list(),
   };
 }

@@ -89,13 +89,13 @@ export class Check {
    *
    * @param lost why the run cannot be judged, '' when it can; a value seen until then is still told
    * @param absent why the signal has no reading in this run, where that is known
-   * @param twinless why there is no twin to compare with, where that is known
+   * @param twinLost why the twin is not fit to be compared with, '' when it is
    */
-  result(lost: string, absent = 'the signal had no reading', twinless = NO_TWIN): CheckResult {
+  result(lost: string, absent = 'the signal had no reading', twinLost = ''): CheckResult {
     const { spec, unit } = this;
     const seen = this.count > 0;
     const found = seen ? this.difference() : { value: Number.NaN, at_s: Number.NaN };
-    const missing = this.window.missing || (seen ? '' : absent) || this.twinMissing(twinless);
+    const missing = this.window.missing || (seen ? '' : absent) || this.twinMissing(twinLost);
     const why = lost || missing || (found.why ?? '') || (found.open ? undecided(found.value, spec) : FINAL);
     const judged = why === FINAL ? judge(found.value, spec.atLeast, spec.atMost) : undefined;
     const only = spec.atMost === undefined ? 'at least' : spec.atLeast === undefined ? 'at most' : null;
@@ -131,8 +131,9 @@ export class Check {
     return { value: own.value - other.value, at_s: own.at_s, ...(own.note ? { note: own.note } : {}) };
   }
 
-  private twinMissing(why: string): string {
-    return this.needsTwin && this.twinCount === 0 ? why : '';
+  private twinMissing(lost: string): string {
+    if (!this.needsTwin) return '';
+    return lost || (this.twinCount === 0 ? NO_TWIN : '');
   }
 }
 
