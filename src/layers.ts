@@ -7,6 +7,7 @@
 export const LAYERS: Readonly<Record<string, readonly string[]>> = {
   'src/units': [],
   'src/signals.ts': ['src/units'],
+  'src/recorder': ['src/units', 'src/signals.ts'],
   'src/protocol': ['src/units'],
   'src/plant': ['src/units', 'src/signals.ts'],
   'src/sensing': ['src/units', 'src/protocol', 'src/plant'],
@@ -70,5 +71,6 @@ export const LAYERS: Readonly<Record<string, readonly string[]>> = {
     'src/runner',
     'src/campaign',
     'src/report',
+    'src/recorder',
   ],
 };
