@@ -15,6 +15,18 @@ const ZERO = currentZero_counts(FINE);
 /** Bandwidth of the loop [rad/s]: 800 Hz against the 78 Hz of the rotor. */
 const BANDWIDTH = 2 * Math.PI * 800;
 
+/**
+ * Share of an error of the readings that the loop turns into true current, when the error turns against the rotor `order` times
+ * a turn. In complex numbers, with s = -j order w: C = B (L + R / s), and (L s + R + C) i = -(C - j w L) e, because the
+ * decoupling is fed with the readings too. The delay of 1.5 periods is left out.
+ */
+export function passed(order: number): number {
+  const w = order * WE;
+  const re = BANDWIDTH * L_H;
+  const im = (BANDWIDTH * R_OHM) / w;
+  return Math.hypot(re, im - WE * L_H) / Math.hypot(re + R_OHM, im - w * L_H);
+}
+
 export interface Looped {
   /** True currents at the samples [A]. */ readonly d: number[];
   readonly q: number[];
