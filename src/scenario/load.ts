@@ -42,6 +42,7 @@ const WORDS_MOST = 2000;
 /** The schema for what a file and all that it includes say together. */
 const WHOLE_SCHEMA = { ...SCENARIO_SCHEMA, required: NEEDED } as Readonly<Record<string, unknown>>;
 
+const OWN = SCENARIO_SCHEMA as unknown as Readonly<Record<string, unknown>>;
 const PRESET = PRESET_SCHEMA as unknown as Readonly<Record<string, unknown>>;
 
 /**
@@ -56,7 +57,8 @@ export function loadScenario(text: string, file: string, including?: Including):
   const merged = new Merged(parts);
   const reader = new Reader(merged, problems);
   for (const part of parts) if (part !== own) reader.holdTo(PRESET, part.content, part);
-  reader.holdTo(WHOLE_SCHEMA, wholeContent(merged, own));
+  // What a part that could not be read was to bring is not missed as well.
+  reader.holdTo(problems.length > 0 ? OWN : WHOLE_SCHEMA, wholeContent(merged, own));
   const scenario = reader.scenario(merged.content);
   if (reader.problems.length > 0) return { ok: false, problems: inOrder(reader.problems, file) };
   return { ok: true, scenario, content: Object.freeze({ format: FORMAT, ...merged.content }) };
@@ -173,7 +175,7 @@ class Reader {
       requireStable(drillOf(scenario), scenario.step_s);
     } catch (error) {
       if (!(error instanceof RangeError)) throw error;
-      this.fail(['set'], error.message, true);
+      this.fail(['set'], `set: ${error.message}`, true);
     }
   }
 

@@ -37,8 +37,8 @@ function take(group: Group, path: Path, key: string, value: unknown, found: SetV
   if (band === undefined) {
     const [head] = key.split('.');
     const near = [...PARAMETERS.keys()].filter((each) => each.startsWith(`${head}.`));
-    const known = near.length > 0 ? near : Object.keys(GROUPS);
-    group.fail(path, `${describe(key)} is no number of a drill; ${suggestion(key, known)}`, true);
+    const known = near.length > 0 ? suggestion(key, near) : `of the groups, ${suggestion(head, Object.keys(GROUPS))}`;
+    group.fail(path, `${describe(key)} is no number of a drill; ${known}`, true);
     return;
   }
   if (Object.hasOwn(START_KEYS, key)) {
