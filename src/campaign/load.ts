@@ -4,6 +4,7 @@
  */
 import { Ajv } from 'ajv';
 import { explain, placeText } from '../scenario/explain.ts';
+import type { Including } from '../scenario/include.ts';
 import { loadScenario } from '../scenario/load.ts';
 import { suggestion } from '../scenario/nearest.ts';
 import { describe } from '../scenario/quantity.ts';
@@ -24,7 +25,7 @@ export interface Plan {
   readonly campaign: Campaign;
   /** Campaign file as the user named it. */ readonly file: string;
   /** Scenario file, for messages. */ readonly scenarioFile: string;
-  /** What the scenario file holds, with the controller of the campaign, before any value is put in. */ readonly content: unknown;
+  /** What the scenario file and all that it includes hold, with the controller of the campaign, before any value is put in. */ readonly content: unknown;
   readonly scenario: Scenario;
 }
 
@@ -33,7 +34,11 @@ export type CampaignResult =
   | { readonly ok: false; readonly problems: readonly Problem[] };
 
 /** Gives the text and the name of a scenario file. Throws Error when it cannot be read. */
-export type ReadScenario = (named: string) => { readonly text: string; readonly file: string };
+export type ReadScenario = (named: string) => {
+  readonly text: string;
+  readonly file: string;
+  /** What reads the files that it includes. */ readonly including?: Including;
+};
 
 const ajv = new Ajv({ allErrors: true, verbose: true, allowUnionTypes: true, strict: true });
 const fits = ajv.compile(CAMPAIGN_SCHEMA);
@@ -75,10 +80,10 @@ function withScenario(
     reader.fail(['scenario'], `cannot be read: ${(error as Error).message}`);
     return { ok: false, problems: reader.problems };
   }
-  const base = loadScenario(found.text, found.file);
+  const base = loadScenario(found.text, found.file, found.including);
   if (!base.ok) return base;
   const start = campaign.controller === undefined ? {} : { controller: campaign.controller };
-  const named = withValues(readSource(found.text, found.file).content, start);
+  const named = withValues(base.content, start);
   reader.tryEnds(campaign, content, (values) => {
     const tried = loadPoint(named, values, found.file);
     return tried.ok ? '' : refusal(tried);

@@ -4,12 +4,13 @@ import type { Played, PlayedIn } from '../campaign/conduct.ts';
 import { refusal } from '../campaign/trial.ts';
 import { LinkLostError, SetUpError } from '../links/errors.ts';
 import { lineFigures } from '../links/line-figures.ts';
-import { PRESETS } from '../plant/presets/index.ts';
+import { benchOptions } from '../runner/bench-options.ts';
 import { type Outcome, play } from '../runner/play.ts';
 import { loadScenario } from '../scenario/load.ts';
-import { boardFor } from '../sensing/board.ts';
+import type { Scenario } from '../scenario/scenario.ts';
 import { choiceText, controllerChoice } from './controller-choice.ts';
 import { couple } from './node-couple.ts';
+import { hasTwin, twinOf } from './node-twin.ts';
 import type { RunFacts } from './run-facts.ts';
 
 /** What all runs of a campaign share. */
@@ -46,13 +47,16 @@ export async function playText(text: string, { file, controller }: PlaySetting):
   const { scenario } = loaded;
   const choice =
     controller === undefined ? { kind: 'builtin', what: scenario.controller } : controllerChoice(controller);
-  const drill = PRESETS[scenario.drill];
-  const board = boardFor(drill, scenario.shunts ? { shunts: scenario.shunts } : {});
   try {
-    const tie = await couple(choice, { drill, board, seed: scenario.seed, h_s: scenario.step_s });
+    const options = benchOptions(scenario);
+    const twin =
+      comparesWithTwin(scenario) && hasTwin(scenario, choice, true)
+        ? await twinOf(scenario, choice, options)
+        : undefined;
+    const tie = await couple(choice, options);
     let outcome: Outcome;
     try {
-      outcome = await play(scenario, tie.bench);
+      outcome = await play(scenario, tie.bench, { twin });
     } finally {
       await tie.close();
     }
@@ -60,6 +64,7 @@ export async function playText(text: string, { file, controller }: PlaySetting):
     const wall_s = (performance.now() - began_ms) / 1000;
     const link = tie.link?.counters;
     const line = lineFigures(tie.link);
+    const { board } = options;
     const facts: RunFacts = { file, scenario, controller: choiceText(choice), hello, board, wall_s, link, line };
     return { played: playedOf(outcome, hello), wall_s, run: { facts, outcome } };
   } catch (error) {
@@ -67,6 +72,11 @@ export async function playText(text: string, { file, controller }: PlaySetting):
     if (error instanceof SetUpError || error instanceof RangeError) return ended('set-up error', error.message);
     throw error;
   }
+}
+
+/** A twin takes as long as its run: it is played where a check looks at it. */
+function comparesWithTwin({ checks }: Scenario): boolean {
+  return checks.some(({ against, take }) => against === 'twin' || take === 'deviation');
 }
 
 function playedOf(outcome: Outcome, hello: { readonly board: string; readonly firmware: string }): Played {

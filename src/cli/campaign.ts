@@ -22,6 +22,7 @@ import { controllerChoice } from './controller-choice.ts';
 import { EXIT_FAILED, EXIT_LOST, EXIT_PASSED, EXIT_SET_UP } from './exit.ts';
 import { say, writeText } from './files.ts';
 import { buildHash } from './node-build.ts';
+import { includingFor } from './node-scenario.ts';
 import { ReportFiles, type ReportOptions, shellWord } from './report-files.ts';
 import { CAUTION } from './report-text.ts';
 
@@ -62,7 +63,7 @@ export function readPlan(file: string): Plan | undefined {
   }
   const result = loadCampaign(text, file, (named) => {
     const path = join(dirname(file), named);
-    return { text: readFileSync(path, 'utf8'), file: path };
+    return { text: readFileSync(path, 'utf8'), file: path, including: includingFor(path) };
   });
   if (result.ok) return result.plan;
   for (const problem of result.problems) say(process.stderr, problemText(problem));

@@ -1,14 +1,13 @@
 /** `shrink`: makes the smallest scenario that still fails as a given one does. */
-import { readFileSync } from 'node:fs';
 import { stringify } from 'yaml';
 import { shrink } from '../campaign/shrink.ts';
 import { SetUpError } from '../links/errors.ts';
-import { loadScenario } from '../scenario/load.ts';
-import { problemText, readSource } from '../scenario/source.ts';
+import { problemText } from '../scenario/source.ts';
 import { playText } from './campaign-play.ts';
 import { controllerChoice } from './controller-choice.ts';
 import { EXIT_PASSED, EXIT_SET_UP } from './exit.ts';
 import { say, writeText } from './files.ts';
+import { loadScenarioFile } from './node-scenario.ts';
 
 export interface ShrinkArguments {
   readonly check?: string;
@@ -29,19 +28,13 @@ export async function shrinkFile(
     throw new SetUpError(`--runs ${runs}: allowed is a whole number from 1 to ${RUNS_MOST}`);
   }
   if (controller !== undefined) controllerChoice(controller);
-  let text: string;
-  try {
-    text = readFileSync(file, 'utf8');
-  } catch (error) {
-    throw new SetUpError(`${file}: cannot be read: ${(error as Error).message}`);
-  }
-  const loaded = loadScenario(text, file);
+  const loaded = loadScenarioFile(file);
   if (!loaded.ok) {
     for (const problem of loaded.problems) say(process.stderr, problemText(problem));
     say(process.stderr, 'nothing was run');
     return EXIT_SET_UP;
   }
-  const { content } = readSource(text, file);
+  const { content } = loaded;
   const told = (what: string) => say(process.stderr, what);
   try {
     const found = await shrink(content, (each) => playText(JSON.stringify(each), { file, controller }), {
