@@ -16,8 +16,10 @@ import { controllerForms } from './controller-choice.ts';
 import { DEFAULT_RATE_HZ } from './coupling-choice.ts';
 import { describeText } from './describe.ts';
 import { EXIT_SET_UP } from './exit.ts';
+import { type ExportOptions, exportRecording } from './export.ts';
 import { inputLines } from './injection-text.ts';
 import { type MergeOptions, merge } from './merge.ts';
+import { RECORDING_ENDING } from './node-record.ts';
 import { DEFAULT_PORT, serve } from './node-serve.ts';
 import { reportFrom } from './report.ts';
 import type { ReportOptions } from './report-files.ts';
@@ -40,7 +42,11 @@ program
   .option('--coupling <how>', 'of a controller behind a link: lock-step (else taken), or rate-split in wall time')
   .option('--rate <Hz>', `Scenes a second in rate-split, ${RATE_LEAST_HZ} to ${RATE_MOST_HZ}; else ${DEFAULT_RATE_HZ}`)
   .option('--json <out>', 'write the result as JSON; several files make { runs: [...] }')
-  .option('--record <out.csv>', 'write all signals, one row a millisecond (one file only)')
+  .option(
+    '--record <out>',
+    `record all signals (one file only): out${RECORDING_ENDING}, every tick, or out.csv, every millisecond`,
+  )
+  .option('--record-rate <rate>', "rows a second of --record, e.g. '1kHz' or 'full'")
   .option('--junit <out.xml>', 'write one case a check as JUnit XML, for a build server')
   .option('--html <out.html>', 'write a report to read, print and sign: one file that needs no other')
   .option('--parquet <out.parquet>', 'write a table with one row a check')
@@ -133,6 +139,24 @@ program
   .addHelpText('after', '\nExit codes: those of the results: 0 passed, 1 failed, 2 set-up error, 3 controller lost.')
   .action((files: string[], options: ReportOptions) => {
     process.exitCode = reportFrom(files, options);
+  });
+
+program
+  .command('export')
+  .description('say what is in a recording and whether it is whole, or write it for other tools')
+  .argument('<recording>', `file of run --record (${RECORDING_ENDING})`)
+  .argument('[out...]', 'files to write: .csv, .parquet, .mf4 (ASAM MDF 4); without one, a summary')
+  .option('--signals <ids>', 'signals to write, with commas between; else all')
+  .option('--from <time>', "first time, e.g. '0.2 s'")
+  .option('--to <time>', 'last time')
+  .option('--every <n>', 'every n-th row')
+  .option('--units <which>', 'of .csv: si (exact) or shown (rpm, °C, %)', 'si')
+  .addHelpText(
+    'after',
+    '\nExit codes: 0 all is whole, 1 a part is missing or damaged (the rest is written), 2 set-up or input error.',
+  )
+  .action(async (file: string, outs: string[], options: ExportOptions) => {
+    process.exitCode = await exportRecording(file, outs, options);
   });
 
 program

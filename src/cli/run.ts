@@ -14,7 +14,8 @@ import { EXIT_SET_UP, exitOf, type FileVerdict, worstExit } from './exit.ts';
 import { say, writeText } from './files.ts';
 import { couple, type Tie } from './node-couple.ts';
 import { coupleRateSplit } from './node-couple-rate-split.ts';
-import { CsvFile } from './node-record.ts';
+import { type Recorder, rateOf, recorderFor } from './node-record.ts';
+import { endFacts, headerFacts } from './node-record-facts.ts';
 import { loadScenarioFile } from './node-scenario.ts';
 import { hasTwin, type TwinWish, twinOf } from './node-twin.ts';
 import { progressFor } from './progress.ts';
@@ -29,6 +30,7 @@ export interface RunOptions extends ReportOptions {
   readonly rate?: string;
   readonly json?: string;
   readonly record?: string;
+  readonly recordRate?: string;
   readonly twin?: TwinWish;
 }
 
@@ -46,6 +48,10 @@ interface Ready extends Loaded {
 export async function runFiles(files: readonly string[], options: RunOptions): Promise<number> {
   if (options.record !== undefined && files.length > 1) {
     throw new SetUpError(`--record ${options.record}: ${files.length} files are given; allowed is one`);
+  }
+  if (options.recordRate !== undefined) {
+    if (options.record === undefined) throw new SetUpError(`--record-rate ${options.recordRate}: there is no --record`);
+    if (options.recordRate !== 'full') rateOf(options.recordRate);
   }
   const left = new ReportFiles(options, again(files.map(shellWord).join(' '), options));
   const choice = options.controller === undefined ? undefined : controllerChoice(options.controller);
@@ -91,7 +97,7 @@ function load(file: string): Loaded | { readonly file: string; readonly problems
 
 async function runOne(
   { file, scenario, driver: choice, coupling }: Ready,
-  { record, twin: wish }: RunOptions,
+  { record, recordRate, twin: wish }: RunOptions,
   left: ReportFiles,
 ): Promise<{ report: object; verdict: FileVerdict; watch?: RunWatch | undefined }> {
   const options = benchOptions(scenario);
@@ -104,7 +110,13 @@ async function runOne(
         ? await coupleRateSplit(choice, options, coupling.rate_Hz)
         : await couple(choice, options);
     const watch = left.watch(scenario, tie.bench.plant.period_s);
-    const { outcome, wall_s } = await playTied(scenario, tie, record, watch, twin);
+    const recorder = () => {
+      if (record === undefined) return undefined;
+      const { bench } = tie;
+      const run = headerFacts({ file, scenario, controller, drill: options.drill, bench });
+      return recorderFor({ path: record, rate: recordRate, tick_s: bench.plant.period_s, run, absent: bench.absent });
+    };
+    const { outcome, wall_s } = await playTied(scenario, tie, recorder, watch, twin);
     const { hello } = tie.bench;
     const facts: RunFacts = {
       file,
@@ -137,29 +149,35 @@ async function runOne(
 async function playTied(
   scenario: Scenario,
   { bench, close }: Tie,
-  record: string | undefined,
+  recorder: () => Recorder | undefined,
   watch: RunWatch | undefined,
   twin: Twin | undefined,
 ): Promise<{ outcome: Outcome; wall_s: number }> {
-  let csv: CsvFile | undefined;
+  let kept: Recorder | undefined;
+  let ended: Outcome | undefined;
   const progress = progressFor(scenario.title, process.stderr);
   try {
-    csv = record === undefined ? undefined : new CsvFile(record);
+    kept = recorder();
     const began_ms = performance.now();
-    const outcome = await play(scenario, bench, {
+    ended = await play(scenario, bench, {
       twin,
-      ...(watch ? { tick: (sample: Float64Array) => watch.see(sample) } : {}),
-      row: (sample) => csv?.row(sample),
+      tick: (sample) => {
+        watch?.see(sample);
+        kept?.see(bench.plant.tick, sample);
+      },
       progress: (share) => {
         progress.show(share);
         return new Promise((next) => setImmediate(next)); // lets signals and sockets have their turn
       },
     });
-    return { outcome, wall_s: (performance.now() - began_ms) / 1000 };
+    return { outcome: ended, wall_s: (performance.now() - began_ms) / 1000 };
   } finally {
     progress.end();
     await close();
-    csv?.close();
+    kept?.close(ended && endFacts(ended));
+    if (kept && kept.trouble !== '') {
+      say(process.stderr, `the recording ends ${kept.trouble}; the run went on without it`);
+    }
   }
 }
 
