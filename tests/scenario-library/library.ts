@@ -42,3 +42,15 @@ export function playWith(scenario: Scenario, controller: string, spoil?: Spoil, 
   const options = { drill, board, seed: scenario.seed, h_s: scenario.step_s };
   return play(scenario, new Bench({ ...options, controller: spoil ? spoil(sound) : sound }), hooks);
 }
+
+/** What a file did, as tests/scenario-library/main.ts tells it. */
+export interface Played {
+  readonly file: string;
+  readonly runs: readonly {
+    readonly controller: string;
+    readonly verdict: string;
+    readonly why: string;
+    readonly energyResidual: number;
+    readonly cell: string;
+  }[];
+}
