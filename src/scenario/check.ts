@@ -5,7 +5,7 @@
  */
 import { SIGNAL_INDEX } from '../signals.ts';
 import { kindOf } from './checks/index.ts';
-import type { Finding, Follower } from './checks/kind.ts';
+import { type Finding, type Follower, NOW, SINCE, VALUE } from './checks/kind.ts';
 import type { CheckSpec } from './checks/spec.ts';
 import { differenceUnit, type NumberUnit } from './checks/unit.ts';
 import { type Began, Window } from './checks/window.ts';
@@ -44,6 +44,7 @@ export class Check {
   private readonly twin: Follower | undefined;
   private readonly unit: NumberUnit;
   private readonly needsTwin: boolean;
+  private readonly at = new Float64Array(3);
   private count = 0;
   private twinCount = 0;
 
@@ -67,21 +68,23 @@ export class Check {
 
   /** Takes the sample of one tick, and that of the twin where there is one. A signal without a reading (NaN) is passed over. */
   see(sample: Float64Array, twin?: Float64Array): void {
+    const { window, column, at } = this;
     const now_s = sample[SIGNAL_INDEX.time];
-    const { window, column } = this;
-    const value = sample[column];
-    if (!window.holds(now_s)) {
-      if (this.count === 0 && !Number.isNaN(value)) this.own.before?.(value);
+    at[VALUE] = sample[column];
+    at[NOW] = now_s;
+    if (!window.holds(sample)) {
+      if (this.count === 0 && !Number.isNaN(at[VALUE])) this.own.before?.(at);
       return;
     }
-    const since_s = Math.max(0, now_s - window.begin_s);
-    if (!Number.isNaN(value)) {
+    at[SINCE] = Math.max(0, now_s - window.begin_s);
+    if (!Number.isNaN(at[VALUE])) {
       this.count++;
-      this.own.see(value, now_s, since_s, sample, twin);
+      this.own.see(at, sample, twin);
     }
     if (!twin || Number.isNaN(twin[column])) return;
     this.twinCount++;
-    this.twin?.see(twin[column], now_s, since_s, twin, undefined);
+    at[VALUE] = twin[column];
+    this.twin?.see(at, twin, undefined);
   }
 
   /**
@@ -120,8 +123,10 @@ export class Check {
 
   private difference(): Finding {
     const own = this.own.finding();
-    const other = this.twin && this.twinCount > 0 ? this.twin.finding() : undefined;
-    if (!this.twin || other === undefined) return own;
+    if (!this.twin) return own;
+    // Without a twin there is no difference to tell.
+    if (this.twinCount === 0) return { value: Number.NaN, at_s: Number.NaN };
+    const other = this.twin.finding();
     const why = own.why || (other.why && `the twin: ${other.why}`);
     if (why) return { value: Number.NaN, at_s: Number.NaN, why };
     if (own.open || other.open) {

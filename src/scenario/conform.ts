@@ -1,6 +1,6 @@
 /**
  * Holds content against a schema of this program. It only reads the schema, so that a page that forbids code made from text
- * runs it too; it finds everything, not the first few errors, in the words of JSON Schema that explain.ts turns into sentences.
+ * runs it too; it finds hundreds of errors, not the first few, in the words of JSON Schema that explain.ts turns into sentences.
  *
  * It knows the keywords that schemas here use and throws RangeError on any other: a keyword that is passed over would be
  * a limit that nobody holds. Formats, patterns of quantities and conditions are left to the loaders.
@@ -21,7 +21,10 @@ const TYPES: Readonly<Record<string, (value: unknown) => boolean>> = {
 /** Keywords that say nothing about the value, or that the loader says in better words. */
 const SILENT = ['$schema', 'title', 'description', 'x-quantity', 'default', 'allOf'];
 
-/** Everything in which the content departs from the schema. */
+/** No person reads more, and a hostile text has ten thousand. */
+const FOUND_MOST = 300;
+
+/** In what the content departs from the schema, up to FOUND_MOST of it. */
 export function departures(schema: Schema, content: unknown): SchemaError[] {
   const found: SchemaError[] = [];
   visit(schema, content, '', found);
@@ -29,8 +32,10 @@ export function departures(schema: Schema, content: unknown): SchemaError[] {
 }
 
 function visit(schema: Schema, data: unknown, instancePath: string, found: SchemaError[]): void {
-  const say = (keyword: string, params: Record<string, unknown> = {}) =>
-    found.push({ instancePath, keyword, params, parentSchema: schema, data });
+  if (found.length >= FOUND_MOST) return;
+  const say = (keyword: string, params: Record<string, unknown> = {}) => {
+    if (found.length < FOUND_MOST) found.push({ instancePath, keyword, params, parentSchema: schema, data });
+  };
   if (Array.isArray(schema.anyOf)) {
     const fits = (schema.anyOf as Schema[]).some((each) => departures(each, data).length === 0);
     if (!fits) say('anyOf');

@@ -77,7 +77,7 @@ function inOrder(problems: readonly Problem[], file: string): Problem[] {
   const first = told.slice(0, PROBLEMS_MOST).map((each) => ({ ...each, text: shown(each.text, WORDS_MOST) }));
   if (told.length <= PROBLEMS_MOST) return first;
   const last = first[first.length - 1];
-  return [...first, { ...last, text: `and ${told.length - PROBLEMS_MOST} further problems` }];
+  return [...first, { ...last, text: `and ${told.length - PROBLEMS_MOST} or more further problems` }];
 }
 
 /** What an entry of the timeline may change, in the words of the schema. */

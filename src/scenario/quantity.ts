@@ -97,6 +97,10 @@ export function describe(value: unknown): string {
   if (Array.isArray(value)) return 'a list';
   if (typeof value === 'object') return 'a group of keys';
   if (typeof value === 'string') return `'${shown(value, 60)}'`;
+  // As YAML writes them.
+  if (Number.isNaN(value)) return '.nan';
+  if (value === Number.POSITIVE_INFINITY) return '.inf';
+  if (value === Number.NEGATIVE_INFINITY) return '-.inf';
   return String(value);
 }
 

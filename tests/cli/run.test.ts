@@ -1,4 +1,4 @@
-import { existsSync, readFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync, symlinkSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { SIGNALS } from '../../src/signals.ts';
@@ -137,5 +137,95 @@ describe('sim run with a controller in a process of its own', () => {
     expect(run.out).toContain('before its Hello');
     expect(json(out)).toMatchObject({ verdict: 'controller lost', checks: [{ verdict: 'not evaluated' }] });
     expect(existsSync(join(dir, 'mute.csv'))).toBe(false);
+  });
+});
+
+describe('sim run with faults', () => {
+  const faulty = scenarioFile(
+    dir,
+    'faulty.yaml',
+    `format: 2
+title: A weak magnet
+drill: bench-18
+seed: 2
+duration: 60 ms
+requirements: [SR-1]
+set: { winding.r_ohm: 15 mohm }
+start: { charge: 80 % }
+timeline:
+  - { at: 5 ms, trigger: 40 % }
+faults:
+  - { fault: magnet-weak, size: 20 %, at: 30 ms }
+checks:
+  - { name: flux, signal: magnetFlux, take: last, against: twin, at most: 0 mWb, requirements: [SR-2] }
+`,
+  );
+
+  it('accompanies it by its twin, tells both hashes, and names numbers and requirements', async () => {
+    const out = join(dir, 'faulty.json');
+    const run = await sim('run', faulty, '--json', out);
+    expect(run.err).not.toContain('Error');
+    expect(run.code).toBe(0);
+    const report = json(out);
+    expect(report.twin).toMatchObject({ why: '' });
+    expect(report.twin.stateHash).toMatch(/^[0-9a-f]{16}$/);
+    expect(report.twin.stateHash).not.toBe(report.stateHash);
+    expect(report).toMatchObject({
+      requirements: ['SR-1'],
+      set: { 'winding.r_ohm': '15 mohm' },
+      start: { charge: 0.8 },
+    });
+    expect(report.checks[0]).toMatchObject({ name: 'flux', verdict: 'pass', unit: 'mWb', requirements: ['SR-2'] });
+    expect(run.out).toContain(`twin without the faults: state hash ${report.twin.stateHash}`);
+    expect(run.out).toContain('with winding.r_ohm 15 mohm, charge 80 %');
+  });
+
+  it('leaves the twin out with --no-twin, and judges nothing that needs it', async () => {
+    const out = join(dir, 'alone.json');
+    const run = await sim('run', faulty, '--no-twin', '--json', out);
+    expect(run.code).toBe(1);
+    expect(json(out).twin).toBeNull();
+    expect(json(out).checks[0]).toMatchObject({ name: 'flux', verdict: 'not evaluated', value: null, margin: null });
+    expect(run.out).toContain('it was played without its twin');
+  });
+
+  it('plays it over a link only when asked, before the run, with the same outcome', async () => {
+    const [own, alone, linked] = ['own', 'alone', 'linked'].map((name) => join(dir, `twin-${name}.json`));
+    await sim('run', faulty, '--json', own);
+    const plain = await sim('run', faulty, '--json', alone, '--controller', wayward('behave', 1e9));
+    const asked = await sim('run', faulty, '--json', linked, '--twin', '--controller', wayward('behave', 1e9));
+    expect([plain.code, asked.code]).toEqual([1, 0]);
+    expect(json(alone).twin).toBeNull();
+    expect(json(linked).twin).toEqual(json(own).twin);
+    expect(json(linked).checks[0]).toEqual(json(own).checks[0]);
+  });
+});
+
+describe('sim run with parts of other files', () => {
+  const tree = join(dir, 'scenarios');
+  const below = join(tree, 'low');
+  mkdirSync(below, { recursive: true });
+  scenarioFile(tree, 'hands.yaml', 'timeline:\n  - { at: 5 ms, trigger: 40 % }\n');
+  const text = (path: string) => `title: Parts\ndrill: bench-18\nduration: 10 ms\ninclude: [${path}]\n`;
+
+  it('takes them from the folder named scenarios and below it', async () => {
+    const run = await sim('run', scenarioFile(below, 'good.yaml', text('../hands.yaml')));
+    expect(run.err).not.toContain('include');
+    expect(run.code).toBe(0);
+  });
+
+  it('does not follow a link that leads out of it, and opens no folder', async () => {
+    scenarioFile(dir, 'outside.yaml', 'timeline:\n  - { at: 5 ms, trigger: 40 % }\n');
+    symlinkSync(join(dir, 'outside.yaml'), join(tree, 'link.yaml'));
+    mkdirSync(join(tree, 'folder.yaml'));
+    const cases = { '../link.yaml': 'it lies outside the scenario folder', '../folder.yaml': 'it is no file' };
+    for (const [path, why] of Object.entries(cases)) {
+      const file = scenarioFile(below, 'bad.yaml', text(path));
+      const run = await sim('run', file);
+      expect(run.code).toBe(2);
+      expect(run.err).toContain(`${file}:4: include entry 1: '${path}' cannot be read: ${why}`);
+    }
+    const over = scenarioFile(below, 'over.yaml', text('../../outside.yaml'));
+    expect((await sim('run', over)).err).toContain(`${over}:4: include entry 1: '../../outside.yaml' is refused`);
   });
 });

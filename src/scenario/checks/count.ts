@@ -1,5 +1,5 @@
 /** How often something happens in the window: a condition begins to hold, a level is crossed, a value changes. */
-import type { CheckKind, Finding, Follower } from './kind.ts';
+import { type CheckKind, type Finding, type Follower, NOW, VALUE } from './kind.ts';
 import { type CheckSpec, holds } from './spec.ts';
 import { COUNT } from './unit.ts';
 
@@ -19,15 +19,15 @@ class Count implements Follower {
     this.high = through + play / 2;
   }
 
-  see(value: number, now_s: number): void {
-    const now = this.side(value);
+  see(at: Float64Array): void {
+    const now = this.side(at[VALUE]);
     const before = this.last;
     this.last = now;
     // What holds when the window begins has begun before it.
     if (Number.isNaN(before) || now === before) return;
     if (this.spec.take === 'entries' && now === 0) return;
     this.count++;
-    this.at_s = now_s;
+    this.at_s = at[NOW];
   }
 
   finding(): Finding {

@@ -1,6 +1,6 @@
 /** The largest deviation from the fault-free twin, tick by tick. */
 import { SIGNAL_INDEX } from '../../signals.ts';
-import type { CheckKind, Finding, Follower } from './kind.ts';
+import { type CheckKind, type Finding, type Follower, NOW, VALUE } from './kind.ts';
 import type { CheckSpec } from './spec.ts';
 import { differenceUnit, signalUnit } from './unit.ts';
 
@@ -13,12 +13,12 @@ class Deviation implements Follower {
     this.column = SIGNAL_INDEX[signal];
   }
 
-  see(value: number, now_s: number, _since_s: number, _sample: Float64Array, twin: Float64Array | undefined): void {
+  see(at: Float64Array, _sample: Float64Array, twin: Float64Array | undefined): void {
     if (!twin) return;
-    const off = Math.abs(value - twin[this.column]);
+    const off = Math.abs(at[VALUE] - twin[this.column]);
     if (!(off > this.value) && !Number.isNaN(this.value)) return;
     this.value = off;
-    this.at_s = now_s;
+    this.at_s = at[NOW];
   }
 
   finding(): Finding {

@@ -1,5 +1,5 @@
 /** Whether the window ends in a state: for how long without a break it has been so, or, negative, has not been so any more. */
-import type { CheckKind, Finding, Follower, RunOf } from './kind.ts';
+import { type CheckKind, type Finding, type Follower, NOW, type RunOf, VALUE } from './kind.ts';
 import { type CheckSpec, holds } from './spec.ts';
 import { codeText } from './status.ts';
 import { TIME } from './unit.ts';
@@ -16,12 +16,12 @@ class EndState implements Follower {
     this.tick_s = tick_s;
   }
 
-  see(value: number, now_s: number): void {
-    const inIt = holds(this.spec, value);
+  see(at: Float64Array): void {
+    const inIt = holds(this.spec, at[VALUE]);
     const same = inIt === this.ticks > 0 && this.ticks !== 0;
-    if (!same) this.at_s = now_s;
+    if (!same) this.at_s = at[NOW];
     this.ticks = (same ? this.ticks : 0) + (inIt ? 1 : -1);
-    this.last = value;
+    this.last = at[VALUE];
   }
 
   finding(): Finding {

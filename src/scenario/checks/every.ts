@@ -1,5 +1,5 @@
 /** Every value stays within the limits: the value with the least room counts. */
-import type { CheckKind, Finding, Follower } from './kind.ts';
+import { type CheckKind, type Finding, type Follower, NOW, VALUE } from './kind.ts';
 import type { CheckSpec } from './spec.ts';
 import { signalUnit } from './unit.ts';
 
@@ -15,12 +15,13 @@ class Every implements Follower {
     this.high = atMost;
   }
 
-  see(value: number, now_s: number): void {
+  see(at: Float64Array): void {
+    const value = at[VALUE];
     const room = Math.min(this.high - value, value - this.low);
     if (room >= this.room) return;
     this.room = room;
     this.value = value;
-    this.at_s = now_s;
+    this.at_s = at[NOW];
   }
 
   finding(): Finding {

@@ -1,5 +1,5 @@
 /** What a signal adds up to over the window, by the trapezoidal rule. */
-import type { CheckKind, Finding, Follower } from './kind.ts';
+import { type CheckKind, type Finding, type Follower, NOW, SINCE, VALUE } from './kind.ts';
 import type { CheckSpec, Part } from './spec.ts';
 import { integralUnit } from './unit.ts';
 
@@ -21,10 +21,11 @@ class Integral implements Follower {
     this.part = PARTS[part];
   }
 
-  see(value: number, now_s: number, since_s: number): void {
-    const now = this.part(value);
+  see(at: Float64Array): void {
+    const now_s = at[NOW];
+    const now = this.part(at[VALUE]);
     // Before the first sample of the window nothing is known but that sample.
-    if (Number.isNaN(this.last_s)) this.sum = now * since_s;
+    if (Number.isNaN(this.last_s)) this.sum = now * at[SINCE];
     else this.sum += 0.5 * (now + this.last) * (now_s - this.last_s);
     this.last = now;
     this.last_s = now_s;

@@ -23,15 +23,21 @@ export interface RunOf {
   /** Longest window that the run can hold [s]. */ readonly longest_s: number;
 }
 
+/** Places in what a follower sees: value of the signal; virtual time; time since the window began, 0 or more [s]. */
+export const VALUE = 0;
+export const NOW = 1;
+export const SINCE = 2;
+
 /** Follows one run through the window of a check. Per sample it allocates nothing. */
 export interface Follower {
   /**
    * Takes a sample that lies in the window and whose signal has a reading.
    *
-   * @param value of the signal @param since_s time since the window began, 0 or more @param twin sample of the twin, if any
+   * @param at what it is about, at VALUE, NOW and SINCE: a number that is handed over by itself would be boxed
+   * @param twin sample of the twin, if any
    */
-  see(value: number, now_s: number, since_s: number, sample: Float64Array, twin: Float64Array | undefined): void;
-  /** Value of the signal at a sample before the window. */ before?(value: number): void;
+  see(at: Float64Array, sample: Float64Array, twin: Float64Array | undefined): void;
+  /** A sample before the window. */ before?(at: Float64Array): void;
   /** What was found; asked for after the last sample, once. */ finding(): Finding;
 }
 

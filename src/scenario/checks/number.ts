@@ -1,5 +1,5 @@
 /** One number of the window: its largest, smallest or last value, its peak, its mean. */
-import type { CheckKind, Finding, Follower } from './kind.ts';
+import { type CheckKind, type Finding, type Follower, NOW, VALUE } from './kind.ts';
 import type { CheckSpec } from './spec.ts';
 import { signalUnit } from './unit.ts';
 
@@ -14,25 +14,25 @@ class NumberOf implements Follower {
     this.take = take;
   }
 
-  see(value: number, now_s: number): void {
+  see(at: Float64Array): void {
+    const value = at[VALUE];
     const { take } = this;
-    const first = this.count++ === 0;
     this.sum += value;
-    if (take === 'mean') this.keep(this.sum / this.count, now_s);
-    else if (first || take === 'last') this.keep(value, now_s);
-    else if (take === 'largest' && value > this.value) this.keep(value, now_s);
-    else if (take === 'smallest' && value < this.value) this.keep(value, now_s);
-    else if (take === 'peak' && Math.abs(value) > Math.abs(this.value)) this.keep(value, now_s);
+    const kept =
+      this.count++ === 0 ||
+      take === 'mean' ||
+      take === 'last' ||
+      (take === 'largest' && value > this.value) ||
+      (take === 'smallest' && value < this.value) ||
+      (take === 'peak' && Math.abs(value) > Math.abs(this.value));
+    if (!kept) return;
+    this.value = take === 'mean' ? this.sum / this.count : value;
+    this.at_s = at[NOW];
   }
 
   finding(): Finding {
     const { take, value, at_s } = this;
     return { value: take === 'peak' ? Math.abs(value) : value, at_s };
-  }
-
-  private keep(value: number, now_s: number): void {
-    this.value = value;
-    this.at_s = now_s;
   }
 }
 

@@ -10,7 +10,7 @@
  * Source  leakage of the Hann window from its transform, sin(pi x) / (pi x (1 - x^2)): computed from the definition.
  */
 import { SIGNAL_INDEX } from '../../signals.ts';
-import type { CheckKind, Finding, Follower, RunOf } from './kind.ts';
+import { type CheckKind, type Finding, type Follower, NOW, type RunOf, VALUE } from './kind.ts';
 import type { CheckSpec } from './spec.ts';
 import { signalUnit } from './unit.ts';
 
@@ -36,16 +36,16 @@ class Line implements Follower {
     this.values = new Float64Array(most);
   }
 
-  see(value: number, now_s: number, _since_s: number, sample: Float64Array): void {
+  see(at: Float64Array, sample: Float64Array): void {
     const angle = sample[SIGNAL_INDEX.rotorAngle];
     const { angles, count } = this;
     if (count >= angles.length) return;
     const before = count > 0 ? angles[count - 1] : angle;
     const ahead = angle - before;
     angles[count] = before + ahead - TURN_RAD * Math.round(ahead / TURN_RAD);
-    this.values[count] = value;
+    this.values[count] = at[VALUE];
     this.count = count + 1;
-    this.end_s = now_s;
+    this.end_s = at[NOW];
   }
 
   finding(): Finding {

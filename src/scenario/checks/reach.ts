@@ -1,5 +1,5 @@
 /** How long it takes from the start of the window until a signal is beyond a level. */
-import type { CheckKind, Finding, Follower } from './kind.ts';
+import { type CheckKind, type Finding, type Follower, NOW, SINCE, VALUE } from './kind.ts';
 import { type CheckSpec, holds } from './spec.ts';
 import { TIME } from './unit.ts';
 
@@ -13,11 +13,11 @@ class TimeToReach implements Follower {
     this.spec = spec;
   }
 
-  see(value: number, now_s: number, since_s: number): void {
+  see(at: Float64Array): void {
     if (this.reached) return;
-    this.reached = holds(this.spec, value);
-    this.since_s = since_s;
-    this.at_s = now_s;
+    this.reached = holds(this.spec, at[VALUE]);
+    this.since_s = at[SINCE];
+    this.at_s = at[NOW];
   }
 
   finding(): Finding {

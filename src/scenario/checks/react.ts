@@ -1,5 +1,5 @@
 /** How long it takes from the beginning of a fault until the controller is in a state, or its gates are open. */
-import type { CheckKind, Finding, Follower } from './kind.ts';
+import { type CheckKind, type Finding, type Follower, NOW, SINCE, VALUE } from './kind.ts';
 import { type CheckSpec, holds } from './spec.ts';
 import { TIME } from './unit.ts';
 
@@ -14,16 +14,16 @@ class ReactionTime implements Follower {
     this.spec = spec;
   }
 
-  before(value: number): void {
-    this.was = holds(this.spec, value);
+  before(at: Float64Array): void {
+    this.was = holds(this.spec, at[VALUE]);
   }
 
-  see(value: number, now_s: number, since_s: number): void {
+  see(at: Float64Array): void {
     if (this.reached) return;
-    this.reached = holds(this.spec, value);
+    this.reached = holds(this.spec, at[VALUE]);
     this.was ??= this.reached;
-    this.since_s = since_s;
-    this.at_s = now_s;
+    this.since_s = at[SINCE];
+    this.at_s = at[NOW];
   }
 
   finding(): Finding {

@@ -1,5 +1,5 @@
 /** How long it takes from the start of the window until a signal is in a band and stays there to the end of it. */
-import type { CheckKind, Finding, Follower } from './kind.ts';
+import { type CheckKind, type Finding, type Follower, NOW, SINCE, VALUE } from './kind.ts';
 import { type CheckSpec, holds } from './spec.ts';
 import { TIME } from './unit.ts';
 
@@ -15,15 +15,15 @@ class SettlingTime implements Follower {
     this.spec = spec;
   }
 
-  see(value: number, now_s: number, since_s: number): void {
-    const inside = holds(this.spec, value);
+  see(at: Float64Array): void {
+    const inside = holds(this.spec, at[VALUE]);
     if (inside && !this.inside) {
-      this.since_s = since_s;
-      this.at_s = now_s;
+      this.since_s = at[SINCE];
+      this.at_s = at[NOW];
     }
     this.inside = inside;
-    this.last_s = since_s;
-    this.lastAt_s = now_s;
+    this.last_s = at[SINCE];
+    this.lastAt_s = at[NOW];
   }
 
   finding(): Finding {

@@ -1,5 +1,5 @@
 /** The longest time at a stretch for which a condition holds: never beyond a value for longer than that. */
-import type { CheckKind, Finding, Follower, RunOf } from './kind.ts';
+import { type CheckKind, type Finding, type Follower, NOW, type RunOf, VALUE } from './kind.ts';
 import { type CheckSpec, holds } from './spec.ts';
 import { TIME } from './unit.ts';
 
@@ -15,11 +15,11 @@ class LongestSpell implements Follower {
     this.tick_s = tick_s;
   }
 
-  see(value: number, now_s: number): void {
-    this.run = holds(this.spec, value) ? this.run + 1 : 0;
+  see(at: Float64Array): void {
+    this.run = holds(this.spec, at[VALUE]) ? this.run + 1 : 0;
     if (this.run <= this.longest) return;
     this.longest = this.run;
-    this.at_s = now_s;
+    this.at_s = at[NOW];
   }
 
   finding(): Finding {

@@ -1,4 +1,5 @@
 /** The part of a run that a check looks at: from one moment to another, or from the beginning of a fault on. */
+import { SIGNAL_INDEX } from '../../signals.ts';
 import type { CheckSpec } from './spec.ts';
 
 /** Tells when a fault began [s], NaN before. */
@@ -22,8 +23,9 @@ export class Window {
     if (spec.afterFault === undefined) this.place(0);
   }
 
-  /** Whether a sample of this moment belongs to it; call with moments that rise. */
-  holds(now_s: number): boolean {
+  /** Whether a sample belongs to it; call with moments that rise. */
+  holds(sample: Float64Array): boolean {
+    const now_s = sample[SIGNAL_INDEX.time];
     const { afterFault, from_s } = this.spec;
     if (Number.isNaN(this.begin_s)) {
       const began_s = this.began(afterFault ?? 0);
