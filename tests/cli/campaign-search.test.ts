@@ -5,7 +5,7 @@
  */
 import { readFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import type { BreakOutcome, CampaignSummary, WorstOutcome } from '../../src/campaign/results.ts';
+import type { BreakOutcome, CampaignSummary, PointResult, WorstOutcome } from '../../src/campaign/results.ts';
 import { campaign } from '../../src/cli/campaign.ts';
 import { playText } from '../../src/cli/campaign-play.ts';
 import { merge } from '../../src/cli/merge.ts';
@@ -118,6 +118,40 @@ describe('a worst case of the drill', () => {
     expectNear(found.margin!, 0, { abs: 0.01 * 1.25 * (await sound), because });
     expect(code).toBe(found.margin! < 0 ? 1 : 0);
     expect(found.runs).toBeLessThanOrEqual(30);
+  });
+});
+
+describe('points of a scenario that sets numbers, includes and looks at a twin', () => {
+  it('differ by what is set, and by nothing from the twin when the fault has no size', async () => {
+    dir.file('part.yaml', 'chuck: { gear: 1, grip: 3 N·m }\n');
+    dir.file(
+      'twin.yaml',
+      `title: A press beside its twin
+drill: bench-18
+include: [part.yaml]
+duration: 80 ms
+timeline: [{ at: 5 ms, trigger: 50 % }]
+faults: [{ fault: magnet-weak, size: 10 %, at: 40 ms }]
+checks: [{ name: near its twin, signal: chuckSpeed, take: deviation, at most: 40 rpm }]
+`,
+    );
+    const file = dir.file(
+      'against.yaml',
+      `title: Against the twin
+scenario: twin.yaml
+vary: [{ place: set.winding.r_ohm, from: 10 mohm, to: 30 mohm, steps: 2 }, { place: faults.1.size, values: [0 %, 20 %] }]
+`,
+    );
+    expect(await campaign(file, { out: dir.at('t.jsonl') })).toBe(0);
+    const runs = read(dir.at('t.jsonl'))
+      .trimEnd()
+      .split('\n')
+      .slice(1, -1)
+      .map((line) => JSON.parse(line) as PointResult);
+    expect(new Set(runs.map(({ stateHash }) => stateHash)).size).toBe(4);
+    const [sound, weak, soundToo, weakToo] = runs.map(({ checks }) => checks[0].value!);
+    expect([sound, soundToo]).toEqual([0, 0]);
+    for (const value of [weak, weakToo]) expect(value).toBeGreaterThan(0);
   });
 });
 
