@@ -80,17 +80,15 @@ describe('pages of the kit', () => {
 });
 
 describe('build files of the kit', () => {
-  it('name the same sources, in Makefile, CMake, PlatformIO and Zephyr', () => {
+  it('name the same sources, in Makefile, the list of CMake and Zephyr, and PlatformIO', () => {
     expect(inKit.length).toBeGreaterThan(2);
-    const cmake = read('CMakeLists.txt');
-    const zephyr = read('zephyr/CMakeLists.txt');
+    const cmake = read('sources.cmake');
     for (const [name, files] of Object.entries({ KIT: inKit, STARTER: inStarter })) {
       expect(makeList(name)).toEqual(files);
       expect(listOf(cmake, name)).toEqual(files);
-      expect(listOf(zephyr, name)).toEqual(files);
     }
     expect(makeList('PORT')).toEqual(inPort);
-    expect(listOf(cmake, 'PORT')).toEqual(inPort);
+    expect(listOf(read('CMakeLists.txt'), 'PORT')).toEqual(inPort);
     const { build } = JSON.parse(read('library.json'));
     expect(build.srcFilter).toEqual(['-<*>', ...[...inKit, ...inStarter].map((name) => `+<${name}>`)]);
   });
