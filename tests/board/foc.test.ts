@@ -3,8 +3,8 @@
  *
  * Clarke, Park  amplitude-invariant, d on the magnet, q 90 degrees ahead of it, as in every textbook of drives (from memory);
  *               written out here with cosines of 120 degrees instead of the constants of the program.
- * Delay         a command of tick k is in force in period k + 1, whose middle lies 1.5 periods after the sample: S. Bae,
- *               S. Sul, IEEE Trans. Industry Applications 39(3), 2003 (abstract).
+ * Delay         a command of tick k is in force in period k + 1, whose middle lies 1.5 periods after the sample: Bae, Sul,
+ *               IEEE Trans. Ind. Appl. 39(3), 2003 (bibliography read).
  */
 import { spawnSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
@@ -27,10 +27,8 @@ import {
 import { compileToWasm, kitSources, wasiCommand } from '../support/c-build.ts';
 import { KIT_FOLDERS } from '../support/c-starter.ts';
 import { expectNear } from '../support/near.ts';
-import { CODES, StarterRig, ZERO } from './starter-rig.ts';
+import { COUNT_A, StarterRig, ZERO } from './starter-rig.ts';
 
-const PULLED = 3686;
-const COUNT_A = 3.3 / 4096 / (0.0005 * 20);
 const LINK_V = (2000 * 3.3 * 11) / 4096;
 const DEGREE = Math.PI / 180;
 const AXES = [0, 120 * DEGREE, 240 * DEGREE];
@@ -40,13 +38,6 @@ beforeAll(async () => {
   rig = await StarterRig.open('--foc');
 });
 afterAll(() => rig?.link.close());
-
-async function ready(sector = 0, direction = SENSE_IN): Promise<void> {
-  rig.hall = CODES[sector];
-  rig.direction = direction;
-  await rig.boot();
-  rig.sense.trigger = PULLED;
-}
 
 /** Voltage that the duties of the last Drive make, in the stator frame: length [V] and angle [rad]. */
 function voltage(): { length: number; angle: number } {
@@ -91,7 +82,7 @@ describe('field-oriented C starter', () => {
     ['Out', SENSE_OUT, -1],
   ] as const)('pulls across the magnet from standstill in every sector, direction %s', async (_, direction, sign) => {
     for (let sector = 0; sector < 6; sector++) {
-      await ready(sector, direction);
+      await rig.ready(sector, direction);
       await rig.ticks(20);
       const { length, angle } = voltage();
       expect(rig.drive).toMatchObject({ gates: GATE_ALL, state: STATE_RUNNING });
@@ -105,7 +96,7 @@ describe('field-oriented C starter', () => {
 
   it('turns phase currents into those along and across the magnet', async () => {
     for (let sector = 0; sector < 6; sector++) {
-      await ready(sector);
+      await rig.ready(sector);
       await rig.ticks(3);
       setCurrents(-12, 40, 60 * sector * DEGREE);
       await rig.tick();
@@ -117,7 +108,7 @@ describe('field-oriented C starter', () => {
 
   it('has its voltage ahead by what the rotor turns until the middle of the period it is in force', async () => {
     for (const speed of [600, 3000, 6000, 8000]) {
-      await ready(0);
+      await rig.ready(0);
       rig.sense.trigger = 410 + Math.round((3276 * speed) / 4 / 2200);
       // 300 ticks at a steady speed: the mean over a turn stands, and the current loop has the EMF to meet.
       const n = 300;
@@ -132,7 +123,7 @@ describe('field-oriented C starter', () => {
   });
 
   it('keeps a window for every shunt, and the d voltage when there is too little', async () => {
-    await ready(0);
+    await rig.ready(0);
     // Far above the speed that the link allows: the q voltage is cut, and no duty passes 0.94.
     await rig.turn(12_000, 400);
     const duties = [rig.drive.dutyA, rig.drive.dutyB, rig.drive.dutyC];
@@ -144,7 +135,7 @@ describe('field-oriented C starter', () => {
   });
 
   it('takes the leg without a window from the other two', async () => {
-    await ready(0);
+    await rig.ready(0);
     const duties = () => [rig.drive.dutyA, rig.drive.dutyB, rig.drive.dutyC];
     await rig.turn(12_000, 400);
     const before = duties();
@@ -161,32 +152,32 @@ describe('field-oriented C starter', () => {
   });
 
   it('opens all legs on an over-current, a sick link, a Hall fault, a released trigger, a flipped switch', async () => {
-    await ready(0);
+    await rig.ready(0);
     await rig.ticks(20);
     rig.sense.ia = ZERO + Math.ceil(121 / COUNT_A);
     expect((await rig.tick()).gates).toBe(0);
     await rig.ticks(2);
     expect(rig.drive).toMatchObject({ gates: 0, state: STATE_TRIPPED, trip: TRIP_CURRENT });
 
-    await ready(0);
+    await rig.ready(0);
     rig.sense.link = 2830;
     expect(await rig.ticks(2)).toMatchObject({ gates: 0, state: STATE_TRIPPED, trip: TRIP_LINK_HIGH });
 
-    await ready(0);
+    await rig.ready(0);
     rig.sense.link = 880;
     expect(await rig.ticks(2)).toMatchObject({ gates: 0, state: STATE_WAITING, trip: TRIP_LINK_LOW });
 
-    await ready(0);
+    await rig.ready(0);
     expect((await rig.ticks(5)).gates).toBe(GATE_ALL);
     rig.hall = 7;
     expect(await rig.ticks(3)).toMatchObject({ gates: 0, state: STATE_WAITING, trip: TRIP_HALL });
 
-    await ready(0);
+    await rig.ready(0);
     await rig.ticks(5);
     rig.sense.trigger = 410;
     expect(await rig.tick()).toMatchObject({ gates: 0, state: STATE_READY });
 
-    await ready(0);
+    await rig.ready(0);
     await rig.turn(2000, 200);
     rig.direction = SENSE_OUT;
     expect(await rig.tick()).toMatchObject({ gates: 0, state: STATE_COASTING });

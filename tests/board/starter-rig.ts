@@ -10,6 +10,10 @@ export const OFFSET_TICKS = 128;
 /** Hall code A + 2 B + 4 C of each sector, by the convention in the frame tables: sector k is centered on 60 k degrees. */
 export const CODES = [1, 3, 2, 6, 4, 5] as const;
 export const ZERO = 2048;
+/** Reading of the trigger pulled fully. */
+export const PULLED = 3686;
+/** Phase current of one count [A]: 12 bits of 3.3 V behind 0.5 mohm and a gain of 20. */
+export const COUNT_A = 3.3 / 4096 / (0.0005 * 20);
 
 export class StarterRig {
   readonly link: LockStepLink;
@@ -31,6 +35,14 @@ export class StarterRig {
   async boot(): Promise<void> {
     Object.assign(this.sense, { ia: ZERO, ib: ZERO, ic: ZERO, link: 2000, trigger: 410, hallAge: 0xffff });
     for (let k = 0; k < OFFSET_TICKS; k++) await this.tick(k === 0 ? SENSE_BOOT : 0);
+  }
+
+  /** Boots with the rotor in a sector and pulls the trigger. */
+  async ready(sector = 0, direction = SENSE_IN): Promise<void> {
+    this.hall = CODES[sector];
+    this.direction = direction;
+    await this.boot();
+    this.sense.trigger = PULLED;
   }
 
   /** One tick with the readings as they stand. */

@@ -28,10 +28,8 @@ import {
 } from '../../src/protocol/frames.ts';
 import { starterCommand } from '../support/c-starter.ts';
 import { expectNear } from '../support/near.ts';
-import { CODES, OFFSET_TICKS, StarterRig, ZERO } from './starter-rig.ts';
+import { CODES, COUNT_A, OFFSET_TICKS, PULLED, StarterRig, ZERO } from './starter-rig.ts';
 
-const PULLED = 3686;
-const COUNT_A = 3.3 / 4096 / (0.0005 * 20);
 const POLE_PAIRS = 4;
 /** High and low leg by sector for positive torque. */
 const PAIRS = ['BC', 'BA', 'CA', 'CB', 'AB', 'AC'] as const;
@@ -44,14 +42,6 @@ beforeAll(async () => {
 });
 afterAll(() => rig?.link.close());
 
-/** Boots with the rotor in a sector and pulls the trigger. */
-async function ready(sector = 0, direction = SENSE_IN): Promise<void> {
-  rig.hall = CODES[sector];
-  rig.direction = direction;
-  await rig.boot();
-  rig.sense.trigger = PULLED;
-}
-
 describe('C starter', () => {
   it('introduces itself as a six-step board with virtual time and Halls', () => {
     expect(rig.link.hello).toMatchObject({ board: 'six-step starter', halls: true, virtualTick: true, shunts: 'abc' });
@@ -61,7 +51,7 @@ describe('C starter', () => {
   });
 
   it('leaves the gates off while it takes its offsets, then waits for the trigger', async () => {
-    await ready();
+    await rig.ready();
     expect(rig.drive.state).toBe(STATE_READY);
     rig.sense.trigger = 410;
     const booting = [];
@@ -78,7 +68,7 @@ describe('C starter', () => {
     ['Out', SENSE_OUT],
   ] as const)('drives the pair of every sector, direction %s', async (_, direction) => {
     for (const [sector, pair] of PAIRS.entries()) {
-      await ready(sector, direction);
+      await rig.ready(sector, direction);
       const { gates, dutyA, dutyB, dutyC } = await rig.ticks(40);
       const [high, low] = (direction === SENSE_IN ? [...pair] : [...pair].reverse()) as Leg[];
       const duty = { A: dutyA, B: dutyB, C: dutyC };
@@ -92,7 +82,7 @@ describe('C starter', () => {
   });
 
   it('counts the current that leaves through the low leg as positive', async () => {
-    await ready(0);
+    await rig.ready(0);
     await rig.ticks(10);
     rig.sense.ic = ZERO - 373; // 30 A out of the motor, through leg C
     rig.sense.ib = ZERO + 373;
@@ -118,7 +108,7 @@ describe('C starter', () => {
 
   it('opens all legs within three ticks of an impossible Hall code and drives on when it is gone', async () => {
     for (const code of [0, 7]) {
-      await ready(2);
+      await rig.ready(2);
       await rig.ticks(20);
       rig.hall = code;
       await rig.ticks(3);
@@ -136,7 +126,7 @@ describe('C starter', () => {
       [3686 + 160, STATE_RUNNING],
       [0, STATE_WAITING],
     ]) {
-      await ready();
+      await rig.ready();
       await rig.ticks(5);
       rig.sense.trigger = reading;
       await rig.tick();
@@ -146,7 +136,7 @@ describe('C starter', () => {
   });
 
   it('opens all legs in the tick of an over-current and trips at the third, until the next boot', async () => {
-    await ready(0);
+    await rig.ready(0);
     await rig.ticks(20);
     const over = Math.ceil(121 / COUNT_A);
     for (let hit = 1; hit <= 3; hit++) {
@@ -157,13 +147,13 @@ describe('C starter', () => {
       expect(rig.drive.state).toBe(hit < 3 ? STATE_RUNNING : STATE_TRIPPED);
     }
     expect(rig.drive).toMatchObject({ gates: 0, trip: TRIP_CURRENT });
-    await ready(0);
+    await rig.ready(0);
     await rig.ticks(5);
     expect(rig.drive).toMatchObject({ state: STATE_RUNNING, trip: TRIP_NONE });
   });
 
   it('forgets over-currents that lie more than 10 ms apart', async () => {
-    await ready(0);
+    await rig.ready(0);
     for (let hit = 0; hit < 5; hit++) {
       rig.sense.ia = ZERO + 1600;
       await rig.tick();
@@ -174,7 +164,7 @@ describe('C starter', () => {
   });
 
   it('trips on a link above 25 V and waits below 8 V', async () => {
-    await ready();
+    await rig.ready();
     rig.sense.link = 880; // 7.8 V
     await rig.ticks(2);
     expect(rig.drive).toMatchObject({ gates: 0, state: STATE_WAITING, trip: TRIP_LINK_LOW });
@@ -189,7 +179,7 @@ describe('C starter', () => {
   });
 
   it('opens all legs when the trigger is released and when the direction switch is locked', async () => {
-    await ready();
+    await rig.ready();
     expect((await rig.ticks(5)).gates).not.toBe(0);
     rig.sense.trigger = 410;
     expect(await rig.tick()).toMatchObject({ gates: 0, state: STATE_READY });
@@ -200,7 +190,7 @@ describe('C starter', () => {
   });
 
   it('lets a turning motor run down before it takes a new direction', async () => {
-    await ready();
+    await rig.ready();
     await rig.turn(2000, 200);
     expect(rig.drive.state).toBe(STATE_RUNNING);
     rig.direction = SENSE_OUT;
@@ -211,7 +201,7 @@ describe('C starter', () => {
   });
 
   it('does not take a missed edge for standstill when the direction is flipped', async () => {
-    await ready();
+    await rig.ready();
     await rig.turn(2000, 200);
     rig.direction = SENSE_OUT;
     rig.hall = CODES[(CODES.indexOf(rig.hall as 1) + 2) % 6];
@@ -221,7 +211,7 @@ describe('C starter', () => {
   });
 
   it.each([60, 900, 5000, 9000, -3000])('measures an electrical speed of %d rad/s from Hall edges', async (speed) => {
-    await ready();
+    await rig.ready();
     await rig.turn(speed, Math.ceil((1.5 * 2 * Math.PI) / Math.abs(speed) / 50e-6));
     // Each age is cut to 10 ns, so an interval of one to six sectors is off by at most that.
     const span_s = Math.min(Math.PI / 3 / Math.abs(speed), 4e-3);
@@ -231,7 +221,7 @@ describe('C starter', () => {
   });
 
   it('believes no more speed than the time without an edge allows', async () => {
-    await ready();
+    await rig.ready();
     await rig.turn(5000, 200);
     await rig.ticks(200);
     const most = Math.PI / 3 / 10e-3 / POLE_PAIRS; // one sector in 10 ms
@@ -243,7 +233,7 @@ describe('C starter', () => {
 
   it('keeps its time across the wrap of the tick', async () => {
     rig.sense.tick = 2 ** 32 - OFFSET_TICKS - 60;
-    await ready();
+    await rig.ready();
     await rig.turn(3000, 150);
     expect(rig.sense.tick).toBeLessThan(100);
     const because = 'as above: 10 ns over six sectors of 349 us, float32';
