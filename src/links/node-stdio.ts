@@ -13,6 +13,7 @@ import { LineSplitter } from './lines.ts';
 import type { LinkTimes, LockStepLink } from './link.ts';
 import { openSession } from './session.ts';
 import type { Ear, Wire } from './wire.ts';
+import { within } from './within.ts';
 
 export interface StdioOptions extends Partial<LinkTimes> {
   /** Gets each line of the process's standard error; default: our own standard error with a prefix. */
@@ -122,14 +123,4 @@ function kill(child: Child, signal: NodeJS.Signals): void {
   } catch {
     // No such process: that is what was wanted.
   }
-}
-
-async function within(event: Promise<void>, limit_ms: number): Promise<boolean> {
-  let timer: ReturnType<typeof setTimeout> | undefined;
-  const late = new Promise<boolean>((resolve) => {
-    timer = setTimeout(() => resolve(false), limit_ms);
-  });
-  const done = await Promise.race([event.then(() => true), late]);
-  clearTimeout(timer);
-  return done;
 }

@@ -3,6 +3,11 @@
  * are transferred, so no byte passes through code of the window; after a line error the window sends the next stream.
  */
 import type { WebPort } from './web-serial.ts';
+import { pause } from './within.ts';
+
+/** How often a port is closed again whose streams the other end has not let go yet, and the time between [ms]. */
+const CLOSE_TRIES = 20;
+const CLOSE_AGAIN_MS = 20;
 
 /** What is used of a MessagePort. */
 export interface Channel {
@@ -51,8 +56,8 @@ async function closeSoon(port: WebPort): Promise<void> {
     try {
       return await port.close();
     } catch (error) {
-      if (k >= 20) throw error;
-      await new Promise((resolve) => setTimeout(resolve, 20));
+      if (k >= CLOSE_TRIES) throw error;
+      await pause(CLOSE_AGAIN_MS);
     }
   }
 }

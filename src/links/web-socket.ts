@@ -9,6 +9,7 @@ import { SetUpError } from './errors.ts';
 import { shown } from './shown.ts';
 import { CLOSE_TEXT_CAME, CLOSE_TOO_LONG, closeReason, closeText } from './web-socket-codes.ts';
 import type { Ear, Wire } from './wire.ts';
+import { within } from './within.ts';
 
 /** Longest message on a link [bytes]; no frame comes near it. */
 export const MESSAGE_MOST = 64 * 1024;
@@ -113,7 +114,7 @@ export function socketWire(socket: WebSocket, name: string, aside: Aside = {}): 
     async close() {
       end ??= { cause: 'closed', words: 'this side closed the connection' };
       if (socket.readyState <= OPEN) socket.close(1000);
-      await Promise.race([ended, new Promise<void>((resolve) => setTimeout(resolve, LEAVE_MS))]);
+      await within(ended, LEAVE_MS);
       (socket as { terminate?(): void }).terminate?.();
     },
   };
