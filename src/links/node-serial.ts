@@ -25,9 +25,9 @@ export interface SerialPlace {
  * Rate when none is written [Bd]. Every adapter and every board reaches it: a UART of 16 MHz with 16 samples a bit is 8.5 %
  * off at 921600, which no receiver takes, and with 8 samples 2.1 % off at this. Faster lines are worth writing down.
  */
-export const BAUD_USUAL = 115_200;
-export const BAUD_LEAST = 1200;
-export const BAUD_MOST = 12_000_000;
+const BAUD_USUAL = 115_200;
+const BAUD_LEAST = 1200;
+const BAUD_MOST = 12_000_000;
 
 export const SERIAL_FORM = 'serial:PATH[@BAUD][,dtr=on|off][,rts=on|off]';
 const ALLOWED =
@@ -142,8 +142,7 @@ class SerialWire implements Wire {
   }
 
   trouble(): string {
-    const { unsent } = this.outbox;
-    return unsent === 0 ? '' : `${unsent} frames found the line full and were not sent`;
+    return this.outbox.trouble();
   }
 
   close(): Promise<void> {

@@ -44,6 +44,11 @@ export class Outbox {
     if (!this.busy) this.fly();
   }
 
+  /** What found no room, in words; empty when nothing did. */
+  trouble(): string {
+    return this.unsent === 0 ? '' : `${this.unsent} frames found the line full and were not sent`;
+  }
+
   /** Resolves when nothing waits and nothing is under way. */
   rest(): Promise<void> {
     if (!this.busy) return Promise.resolve();

@@ -88,9 +88,7 @@ export class WebSerialWire implements Wire {
   }
 
   trouble(): string {
-    const { unsent } = this.outbox;
-    const full = unsent === 0 ? '' : `${unsent} frames found the line full and were not sent`;
-    return [this.lineErrors.words(), full].filter((words) => words !== '').join('; ');
+    return [this.lineErrors.words(), this.outbox.trouble()].filter((words) => words !== '').join('; ');
   }
 
   /** The one way down, from every state. */
