@@ -10,7 +10,8 @@ import { ECHO, ECHO_BYTES } from './link-work.ts';
 const answer = new Uint8Array(ECHO_BYTES.back).fill(ECHO);
 const server = createServer((socket) => {
   socket.setNoDelay(true);
-  const board = new ServedController(echoController(), (bytes) => socket.write(bytes.slice()));
+  // As the host sends its Sense: the bytes stay as they are until the next one, and that comes after this answer.
+  const board = new ServedController(echoController(), (bytes) => socket.write(bytes));
   socket.on('data', (chunk) => {
     if (chunk[0] === ECHO) socket.write(answer);
     else board.receiver.push(chunk);

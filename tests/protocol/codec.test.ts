@@ -2,7 +2,6 @@ import { describe, expect, it } from 'vitest';
 import {
   blankDrive,
   blankSense,
-  codecOf,
   decodeDrive,
   decodeNote,
   decodeSense,
@@ -10,6 +9,7 @@ import {
   encodeNote,
   encodeSense,
 } from '../../src/protocol/codec.ts';
+import { codecOf } from '../../src/protocol/codec-of.ts';
 import { f32s, frame, pad, u8 } from '../../src/protocol/dsl.ts';
 import { DRIVE, FRAMES, HELLO_ID, PAYLOAD_MOST, SENSE } from '../../src/protocol/frames.ts';
 import { hex, unhex } from '../support/hex.ts';

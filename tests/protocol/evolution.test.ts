@@ -4,7 +4,7 @@
  */
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { codecOf } from '../../src/protocol/codec.ts';
+import { codecOf } from '../../src/protocol/codec-of.ts';
 import { type Fields, type Frame, f32, frame, pad, u8, u16 } from '../../src/protocol/dsl.ts';
 import { brokenPromises, retiredIds } from '../../src/protocol/emit/changes.ts';
 import { currentRelease, type Release } from '../../src/protocol/emit/release.ts';

@@ -1,7 +1,7 @@
 /** Random bytes for every decoder, and random MessagePack for Hello. None may throw, whatever comes. */
 import { encode } from '@msgpack/msgpack';
 import { takenOf } from '../../src/protocol/accepted.ts';
-import { codecOf } from '../../src/protocol/codec.ts';
+import { codecOf } from '../../src/protocol/codec-of.ts';
 import { isClosed } from '../../src/protocol/dsl.ts';
 import { FRAMES } from '../../src/protocol/frames.ts';
 import { decodeHello, encodeHello, HELLO_BYTES_MOST, type Hello } from '../../src/protocol/hello.ts';

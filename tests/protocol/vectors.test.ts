@@ -2,7 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { acceptedByBoard, acceptedByHost } from '../../src/protocol/accepted.ts';
-import { codecOf } from '../../src/protocol/codec.ts';
+import { codecOf } from '../../src/protocol/codec-of.ts';
 import { FRAMES, HELLO_ID } from '../../src/protocol/frames.ts';
 import { decodeHello, encodeHello, HELLO_SCHEMA } from '../../src/protocol/hello.ts';
 import { MessageReceiver } from '../../src/protocol/message.ts';

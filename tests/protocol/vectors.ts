@@ -3,7 +3,7 @@
  * kind of frame at the ends of its range, with a value of its own in each field so that two exchanged ones show, and Hello
  * from the shortest to the longest.
  */
-import { codecOf } from '../../src/protocol/codec.ts';
+import { codecOf } from '../../src/protocol/codec-of.ts';
 import type { Field, Frame, ValuesOf } from '../../src/protocol/dsl.ts';
 import { FRAMES, HELLO_ID, PAYLOAD_MOST } from '../../src/protocol/frames.ts';
 import { encodeHello, HELLO_BYTES_MOST, type Hello } from '../../src/protocol/hello.ts';

@@ -8,6 +8,7 @@ import { cHeader } from './c-header.ts';
 import { brokenPromises, retiredIds } from './changes.ts';
 import { protocolPage } from './page.ts';
 import { currentRelease, type Release } from './release.ts';
+import { tickCodecs } from './tick-codecs.ts';
 
 const root = new URL('../../../', import.meta.url);
 
@@ -32,4 +33,5 @@ function release(path: string): void {
 
 write('src/board/phantom_link.h', cHeader());
 write('src/board/PROTOCOL.md', protocolPage());
+write('src/protocol/tick-codecs.ts', tickCodecs());
 if (process.argv.includes('--release')) release('tests/protocol/released.json');

@@ -1,5 +1,5 @@
 /** Writes the reference page of the protocol, src/board/PROTOCOL.md, from the declarations. Pure: text out. */
-import { encodeBye } from '../codec.ts';
+import { codecOf } from '../codec-of.ts';
 import { crc16 } from '../crc16.ts';
 import type { Frame } from '../dsl.ts';
 import {
@@ -110,7 +110,7 @@ function wire(): string[] {
   const stream = new StreamSender(BYE.bytes);
   const message = new MessageSender(BYE.bytes);
   const wrapped = (sender: StreamSender | MessageSender) =>
-    bytesText(sender.wrap(BYE.id, encodeBye({ reason: BYE_DONE }, sender.packet, PAYLOAD_AT)));
+    bytesText(sender.wrap(BYE.id, codecOf(BYE).encode({ reason: BYE_DONE }, sender.packet, PAYLOAD_AT)));
   return [
     '## On the wire',
     'A **packet** is id (1 byte), payload, checksum (2 bytes, low byte first) over id and payload. Numbers in payloads are little-endian; only Hello is MessagePack, whose numbers are big-endian.',
