@@ -16,10 +16,8 @@ const BUDGET_NS = 4000;
 const WARM_UP = 8;
 const BATCHES = 20;
 const STEP_NS = 1000;
-/** Share of a bare echo that the link is to reach; seen between 0.78 (idle machine) and 0.93. */
+/** Share of a bare echo below which the protocol itself is what slows a link down. */
 const LINK_SHARE = 0.8;
-/** Below this the protocol itself has become slower: that fails. */
-const LINK_LEAST = 0.6;
 /** TypeScript and C do the same operations in the same order; a compiler may still reorder a sum. */
 const SAME = 1e-9;
 
@@ -82,8 +80,8 @@ rows.push({
   deviation: 0,
 });
 if (!(link.ratio >= LINK_SHARE)) {
-  console.error(`the link reaches ${link.ratio.toFixed(2)} of a bare echo; the goal of ${LINK_SHARE} is not met`);
-  if (!(link.ratio >= LINK_LEAST)) process.exitCode = 1;
+  console.error(`the link reaches ${link.ratio.toFixed(2)} of a bare echo; the budget is ${LINK_SHARE}`);
+  process.exitCode = 1;
 }
 
 if (values.json !== undefined) writeFileSync(values.json, `${JSON.stringify(rows, null, 2)}\n`);
