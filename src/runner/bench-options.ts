@@ -1,5 +1,4 @@
 /** From a scenario to what a bench is made of: its drill as it is set, the board that goes with it, the start. */
-import type { Plant } from '../plant/plant.ts';
 import { drillOf } from '../scenario/drill.ts';
 import type { Scenario } from '../scenario/scenario.ts';
 import { boardFor } from '../sensing/board.ts';
@@ -21,12 +20,10 @@ const COSINE_ROUNDING = 1e-9;
  * Throws RangeError when a fresh bench has another drill than the scenario sets: whoever made it took the preset, and would
  * judge the wrong machine.
  */
-export function requireDrill(scenario: Scenario, bench: Played): void {
+export function requireDrill(scenario: Scenario, plant: Played): void {
   const { set = [], start = {} } = scenario;
   const says = set.length > 0 || Object.values(start).some((value) => value !== undefined);
   if (!says) return;
-  if (!('params' in bench)) throw new RangeError('the scenario sets numbers of a drill that turns elsewhere');
-  const plant = bench as unknown as Pick<Plant, 'params' | 'read'>;
   const wanted = drillOf(scenario);
   for (const key of [...set.map((each) => each.key), 'pack.charge', 'heat.ambient_K']) {
     const [group, item] = key.split('.');

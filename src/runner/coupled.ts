@@ -1,6 +1,8 @@
 /** How a controller is tied to the plant; report, page and recording always say which. */
 import type { Damage } from '../plant/damage.ts';
 import type { Hands } from '../plant/hands.ts';
+import type { DrillParams } from '../plant/params.ts';
+import type { SlotName } from '../plant/slots.ts';
 import type { Hello } from '../protocol/hello.ts';
 import type { SignalId } from '../signals.ts';
 import type { BenchCore, Counters } from './core.ts';
@@ -9,12 +11,14 @@ export type Coupling = 'in-process' | 'lock-step' | 'rate-split';
 
 /** What playing a scenario needs of a plant. */
 export interface Played {
+  readonly params: DrillParams;
   /** Virtual time of a tick [s]. */ readonly period_s: number;
   /** Virtual time since the start [s]. */ readonly time_s: number;
   /** Ticks since the start. */ readonly tick: number;
   /** '' while all is well, else what is wrong. */ readonly fault: string;
   readonly hands: Hands;
-  /** What can be broken here; left out where the coupling has no such drill. */ readonly damage?: Damage;
+  readonly damage: Damage;
+  read(name: SlotName): number;
   energy(): { passed_J: number; share: number; accounts: Record<string, number> };
   hash(): string;
 }
@@ -36,6 +40,7 @@ export interface Coupled {
   /** Why the controller is lost, '' while it is not. */ readonly controllerLost: string;
   /** Exchanges a second, where the coupling and not the PWM sets them [Hz]. */ readonly rate_Hz?: number;
   /** Why energy cannot balance; left out where it must. */ readonly unaudited?: string;
+  /** Why no fault can be injected; left out where one can. */ readonly unbreakable?: string;
   /** Why a signal has no reading in this coupling. */ readonly absent?: Readonly<Partial<Record<SignalId, string>>>;
   /** Further counts that spoil a run. */ strictCounts?(): readonly StrictCount[];
   /** Runs one tick; a promise only where something must be waited for. */

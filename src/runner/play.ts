@@ -72,7 +72,7 @@ export async function play(scenario: Scenario, bench: Coupled, hooks: PlayHooks 
   setUp(plant, scenario.chuck);
   for (let tick = 0; tick < end && plant.fault === ''; tick++) {
     if (!lost) timeline.act(tick, hands);
-    if (injector) injector.act(tick * tick_s, tick_s, bench.sample, plant.damage!);
+    if (injector) injector.act(tick * tick_s, tick_s, bench.sample, plant.damage);
     const answer = bench.tickOnce();
     if (answer) await answer;
     const moved = twin?.advance(tick);
@@ -93,9 +93,9 @@ export async function play(scenario: Scenario, bench: Coupled, hooks: PlayHooks 
 }
 
 /** Throws RangeError when the drill of this coupling cannot be broken. */
-function injectorFor({ faults = [], seed }: Scenario, { plant, coupling }: Coupled): Injector | undefined {
+function injectorFor({ faults = [], seed }: Scenario, { coupling, unbreakable }: Coupled): Injector | undefined {
   if (faults.length === 0) return undefined;
-  if (!plant.damage) throw new RangeError(`no fault can be injected in ${coupling}: the motor turns elsewhere`);
+  if (unbreakable !== undefined) throw new RangeError(`no fault can be injected in ${coupling}: ${unbreakable}`);
   return new Injector(faults, seed);
 }
 

@@ -41,6 +41,7 @@ const ABSENT_COLUMNS = (Object.keys(ABSENT) as SignalId[]).map((id) => SIGNAL_IN
 export class RateSplitBench implements Coupled {
   readonly coupling = 'rate-split';
   readonly unaudited = 'the motor is outside the drill';
+  readonly unbreakable = 'the motor turns elsewhere';
   readonly absent = ABSENT;
   readonly plant: SlowPlant;
   readonly hello: Hello;

@@ -56,6 +56,17 @@ describe('rate-split', () => {
     expect(t.board.counters).toEqual({ scenes: 200, missed: 0 });
   });
 
+  it('refuses faults before the first beat: most of them act where no drill is', async () => {
+    const faults = [
+      { fault: 'phase-open', leg: 'a', begin: { kind: 'at', at_s: 0 }, shape: { kind: 'step' } },
+    ] as const;
+    const t = await tied(RATE_HZ);
+    await expect(play(scenario({ faults }), t.bench)).rejects.toThrow(
+      'no fault can be injected in rate-split: the motor turns elsewhere',
+    );
+    expect(t.bench.counters.ticks).toBe(0);
+  });
+
   it('does the same again to the last bit when time stands still', async () => {
     const one = await play(scenario(), (await tied(RATE_HZ)).bench);
     const other = await play(scenario(), (await tied(RATE_HZ)).bench);
