@@ -49,6 +49,9 @@ export interface FaultEntry {
 
 export type Leg = 'a' | 'b' | 'c';
 
+/** What `source` says where nothing is published. */
+export const OURS = 'common practice, no source';
+
 /** Checks and freezes an entry. Throws RangeError naming the fault, the item and what is allowed. */
 export function faultEntry(entry: FaultEntry): FaultEntry {
   const say = (what: string): never => {

@@ -1,11 +1,9 @@
 /** Faults of switches and gate drive. */
 import { BROKEN } from '../../plant/damage.ts';
-import { type Effect, faultEntry } from '../entry.ts';
+import { perLeg, sized, there } from '../effects.ts';
+import { faultEntry, OURS } from '../entry.ts';
 
-const leg = (bit: number): Effect => ({
-  damage: { a: 'legA', b: 'legB', c: 'legC' },
-  value: (size) => (size > 0 ? bit : 0),
-});
+const LEG = perLeg('leg');
 
 export const BRIDGE_FAULTS = [
   faultEntry({
@@ -14,7 +12,7 @@ export const BRIDGE_FAULTS = [
     place: 'bridge',
     does: 'The high-side switch of a leg does not conduct any more; its diode still does.',
     legs: true,
-    effects: [leg(BROKEN.highOpen)],
+    effects: [there(LEG, BROKEN.highOpen)],
     sight:
       'the positive half-wave of that phase current is missing, the current has a direct component, and torque pulses once an electrical turn',
     source: 'mdpi.com/2032-6653/15/5/204 (open-circuit faults of PM drives)',
@@ -26,7 +24,7 @@ export const BRIDGE_FAULTS = [
     place: 'bridge',
     does: 'The low-side switch of a leg does not conduct any more; its diode still does.',
     legs: true,
-    effects: [leg(BROKEN.lowOpen)],
+    effects: [there(LEG, BROKEN.lowOpen)],
     sight: 'the negative half-wave of that phase current is missing, and the shunt of that leg reads nearly nothing',
     source: 'mdpi.com/2032-6653/15/5/204 (open-circuit faults of PM drives)',
     needs: ['U28'],
@@ -37,10 +35,10 @@ export const BRIDGE_FAULTS = [
     place: 'bridge',
     does: 'The high-side switch of a leg conducts all the time.',
     legs: true,
-    effects: [leg(BROKEN.highShort)],
+    effects: [there(LEG, BROKEN.highShort)],
     sight:
       'direct current and braking torque that pulses; when the low side of that leg turns on, the link is shorted through both',
-    source: 'common practice, no source',
+    source: OURS,
     needs: ['U29'],
   }),
   faultEntry({
@@ -49,10 +47,10 @@ export const BRIDGE_FAULTS = [
     place: 'bridge',
     does: 'The low-side switch of a leg conducts all the time.',
     legs: true,
-    effects: [leg(BROKEN.lowShort)],
+    effects: [there(LEG, BROKEN.lowShort)],
     sight:
       'direct current and braking torque that pulses; when the high side of that leg turns on, the link is shorted through both',
-    source: 'common practice, no source',
+    source: OURS,
     needs: ['U29'],
   }),
   faultEntry({
@@ -62,7 +60,7 @@ export const BRIDGE_FAULTS = [
     does: 'The gate supply of a leg lacks some volts, high side and low side.',
     legs: true,
     size: { unit: 'V', show: 'V', low: 0, high: 12, usual: 4, doc: 'gate voltage that is missing' },
-    effects: [{ damage: { a: 'gateLessA', b: 'gateLessB', c: 'gateLessC' }, value: (size) => size }],
+    effects: [sized(perLeg('gateLess'))],
     sight:
       'resistance and heat of both switches of the leg rise as 1 / (Vgs - Vth), and below the lock-out the high side drops out',
     source: 'Ron = 1 / (mu Cox W/L (Vgs - Vth)) read on studyx.ai; lock-out: common practice, no source',
@@ -74,11 +72,7 @@ export const BRIDGE_FAULTS = [
     place: 'bridge',
     does: 'All gates turn on later than they should.',
     size: { unit: 's', show: 'us', low: 0, high: 5e-6, usual: 1e-6, doc: 'by how much later' },
-    effects: [
-      { damage: 'deadMoreA', value: (size) => size },
-      { damage: 'deadMoreB', value: (size) => size },
-      { damage: 'deadMoreC', value: (size) => size },
-    ],
+    effects: [sized('deadMoreA'), sized('deadMoreB'), sized('deadMoreC')],
     sight:
       'each phase loses Vdc t f against its current: fifth and seventh harmonic in the phases, a sixth in d and q, torque ripple at low speed',
     source:
@@ -92,7 +86,7 @@ export const BRIDGE_FAULTS = [
     does: 'The gates of one leg turn on later than they should.',
     legs: true,
     size: { unit: 's', show: 'us', low: 0, high: 5e-6, usual: 1e-6, doc: 'by how much later' },
-    effects: [{ damage: { a: 'deadMoreA', b: 'deadMoreB', c: 'deadMoreC' }, value: (size) => size }],
+    effects: [sized(perLeg('deadMore'))],
     sight:
       'that phase loses Vdc t f against its current: the three are not alike any more, a second harmonic in d and q',
     source: 'Fourier series of the sign of a sine in one of three phases, derived',

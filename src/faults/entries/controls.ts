@@ -1,10 +1,7 @@
 /** Faults of trigger and direction switch. */
-import { type DamageName, WAY, WIPER } from '../../plant/damage.ts';
-import { type Effect, type FaultEntry, faultEntry } from '../entry.ts';
-
-const OURS = 'common practice, no source';
-
-const there = (damage: DamageName, value: number): Effect => ({ damage, value: (size) => (size > 0 ? value : 0) });
+import { WAY, WIPER } from '../../plant/damage.ts';
+import { sized, there } from '../effects.ts';
+import { type FaultEntry, faultEntry, OURS } from '../entry.ts';
 
 const wiper = (id: string, name: string, does: string, bit: number, sight: string): FaultEntry =>
   faultEntry({
@@ -53,7 +50,7 @@ export const CONTROLS_FAULTS = [
     place: 'controls',
     does: 'The contact of the wiper is rough.',
     size: { unit: '', show: '%', low: 0, high: 0.3, usual: 0.03, doc: 'deviation, as a share of the travel' },
-    effects: [{ damage: 'wiperNoise', value: (size) => size }],
+    effects: [sized('wiperNoise')],
     sight: 'the speed that is asked for jumps about its mean, at an even trigger',
     source: OURS,
     needs: ['U35'],
@@ -64,7 +61,7 @@ export const CONTROLS_FAULTS = [
     place: 'controls',
     does: 'In a band around 40 % of the travel the wiper lifts off its track now and then.',
     size: { unit: '', show: '%', low: 0, high: 1, usual: 0.1, doc: 'width of the band, as a share of the travel' },
-    effects: [{ damage: 'wornSpot', value: (size) => size }],
+    effects: [sized('wornSpot')],
     sight: 'dropouts to 0 of some milliseconds while the trigger stands in the band or passes through it, none outside',
     source: OURS,
     needs: ['U35'],
@@ -75,7 +72,7 @@ export const CONTROLS_FAULTS = [
     place: 'controls',
     does: 'After each change the new contact of the direction switch opens and closes for a while.',
     size: { unit: 's', show: 'ms', low: 0, high: 0.2, usual: 5e-3, doc: 'time for which it bounces' },
-    effects: [{ damage: 'wayBounce', value: (size) => size }],
+    effects: [sized('wayBounce')],
     sight: 'In or Out comes and goes at random until the contact rests; the other one never appears',
     source: OURS,
     needs: ['U7', 'U8'],

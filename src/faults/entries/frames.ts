@@ -1,5 +1,6 @@
 /** Faults of the link between drill and board. */
 import type { DamageName } from '../../plant/damage.ts';
+import { sized } from '../effects.ts';
 import { type FaultEntry, faultEntry } from '../entry.ts';
 
 const SAFETY = 'external communication, IEC 60730-1 annex H (overview read: data, addressing, timing)';
@@ -19,7 +20,7 @@ const share = (
     place: 'frames',
     does,
     size: { unit: '', show: '%', low: 0, high: 1, usual, doc: of },
-    effects: [{ damage, value: (size) => size }],
+    effects: [sized(damage)],
     sight,
     source: SAFETY,
     needs: ['U51', 'U50'],

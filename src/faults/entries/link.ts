@@ -1,4 +1,5 @@
 /** Faults of the DC link. */
+import { sized } from '../effects.ts';
 import { faultEntry } from '../entry.ts';
 
 /** Share of the capacitance that is gone where the series resistance has doubled. */
@@ -11,10 +12,7 @@ export const LINK_FAULTS = [
     place: 'link',
     does: 'The link capacitor has dried out: less capacitance, and more series resistance with it.',
     size: { unit: '', show: '%', low: 0, high: 0.95, usual: 0.3, doc: 'share of the capacitance that is lost' },
-    effects: [
-      { damage: 'linkLost', value: (size) => size },
-      { damage: 'linkEsrMore', value: (size) => size / END_OF_LIFE },
-    ],
+    effects: [sized('linkLost'), { damage: 'linkEsrMore', value: (size) => size / END_OF_LIFE }],
     sight:
       'the link ripples more at the PWM frequency: I D (1 - D) / (f C) of the charge, and I times the series resistance as a step at each edge',
     source:
@@ -27,7 +25,7 @@ export const LINK_FAULTS = [
     place: 'link',
     does: 'The series resistance of the link capacitor has grown, its capacitance not.',
     size: { unit: '', show: '', low: 0, high: 10, usual: 3, doc: 'resistance gained, over that of a new one' },
-    effects: [{ damage: 'linkEsrMore', value: (size) => size }],
+    effects: [sized('linkEsrMore')],
     sight: 'at each edge the link steps by I times the series resistance',
     source: 'Ohm; common practice, no source, for the bad joint',
     needs: ['U37'],

@@ -1,4 +1,5 @@
 /** Faults of gearbox, chuck and work. */
+import { sized, there } from '../effects.ts';
 import { faultEntry } from '../entry.ts';
 
 export const MECHANICS_FAULTS = [
@@ -7,7 +8,7 @@ export const MECHANICS_FAULTS = [
     name: 'gear jumps out',
     place: 'mechanics',
     does: 'The gear goes to neutral, whatever the selector says; it catches again when the fault ends and both sides agree.',
-    effects: [{ damage: 'gearOut', value: (size) => (size > 0 ? 1 : 0) }],
+    effects: [there('gearOut', 1)],
     sight: 'the motor speeds up without load, its current falls to that of no load, and the chuck runs down by itself',
     source: 'free body: what the gear passed is gone; common practice, no source, for the cause',
     needs: ['U41', 'U20'],
@@ -18,7 +19,7 @@ export const MECHANICS_FAULTS = [
     place: 'mechanics',
     does: 'The clutch lets go below its setting.',
     size: { unit: '', show: '%', low: 0, high: 0.9, usual: 0.4, doc: 'share of its torque that is lost' },
-    effects: [{ damage: 'clutchLost', value: (size) => size }],
+    effects: [sized('clutchLost')],
     sight: 'the torque at which the clutch slips is smaller by that share',
     source: 'dry friction under a spring that has lost force (from memory)',
     needs: ['U42', 'U52'],
@@ -29,7 +30,7 @@ export const MECHANICS_FAULTS = [
     place: 'mechanics',
     does: 'The chuck is held by the work at once, with a torque beyond any gear.',
     size: { unit: 'N·m', show: 'N·m', low: 0, high: 200, usual: 100, doc: 'torque that holds it' },
-    effects: [{ damage: 'jammed', value: (size) => size }],
+    effects: [sized('jammed')],
     sight:
       'the chuck stands within a millisecond; a torque impulse turns the tool the other way with 100 to 1000 degrees a second within 100 ms, and the current rises to that of a stall',
     source: 'angular momentum; rates of the body in public patent texts on kickback, names left out',
@@ -40,7 +41,7 @@ export const MECHANICS_FAULTS = [
     name: 'bit breaks',
     place: 'mechanics',
     does: 'The bit or the shank is gone: the work asks for nothing any more and stays as it is.',
-    effects: [{ damage: 'loadLost', value: (size) => (size > 0 ? 1 : 0) }],
+    effects: [there('loadLost', 1)],
     sight: 'load torque falls to zero at once, the motor speeds up to no load, the depth stands still',
     source: 'free body: what the work asked for is gone',
     needs: ['U20', 'U44'],
@@ -51,7 +52,7 @@ export const MECHANICS_FAULTS = [
     place: 'mechanics',
     does: 'The load falls to a part of itself, as behind a board or in a hollow; order it on a depth.',
     size: { unit: '', show: '%', low: 0, high: 1, usual: 0.95, doc: 'share of the load that is gone' },
-    effects: [{ damage: 'loadLost', value: (size) => size }],
+    effects: [sized('loadLost')],
     sight: 'a step of the load torque down to the rest of it, and the speed that belongs to that',
     source: 'free body: what the work asked for is gone',
     needs: ['U20', 'U44'],

@@ -1,5 +1,6 @@
 /** Faults of the motor and the wires to it. */
 import { BROKEN } from '../../plant/damage.ts';
+import { perLeg, sized, there } from '../effects.ts';
 import { type FaultEntry, faultEntry } from '../entry.ts';
 
 const swapped = (id: string, name: string, wiring: number): FaultEntry =>
@@ -8,7 +9,7 @@ const swapped = (id: string, name: string, wiring: number): FaultEntry =>
     name,
     place: 'motor',
     does: 'Two wires of the motor are at each other’s leg; Halls and shunts stay where they are.',
-    effects: [{ damage: 'wiring', value: (size) => (size > 0 ? wiring : 0) }],
+    effects: [there('wiring', wiring)],
     sight:
       'a controller that turns its vector with the rotor turns the field backward: currents of twice the frequency in d and q, no mean torque',
     source:
@@ -23,7 +24,7 @@ export const MOTOR_FAULTS = [
     place: 'motor',
     does: 'The wire between a leg and the motor is broken: no current flows in that phase.',
     legs: true,
-    effects: [{ damage: { a: 'legA', b: 'legB', c: 'legC' }, value: (size) => (size > 0 ? BROKEN.wireOpen : 0) }],
+    effects: [there(perLeg('leg'), BROKEN.wireOpen)],
     sight: 'one phase current is zero, the other two are opposite, and torque falls to zero twice an electrical turn',
     source: 'closed form of two phases in series, tests/verification/open-phase-torque',
     needs: ['U31'],
@@ -34,7 +35,7 @@ export const MOTOR_FAULTS = [
     place: 'motor',
     does: 'The magnets have lost a share of their flux for good.',
     size: { unit: '', show: '%', low: 0, high: 0.9, usual: 0.1, doc: 'share of the flux that is lost' },
-    effects: [{ damage: 'fluxLost', value: (size) => size }],
+    effects: [sized('fluxLost')],
     sight: 'no-load speed rises and torque per ampere falls, both by that share',
     source: 'emworks.com blog 2025 (demagnetization by reverse field and temperature)',
     needs: ['U32', 'U52'],
@@ -49,7 +50,7 @@ export const MOTOR_FAULTS = [
     does: 'The wire between a leg and the motor has gained resistance.',
     legs: true,
     size: { unit: 'ohm', show: 'mohm', low: 0, high: 0.5, usual: 0.01, doc: 'resistance gained' },
-    effects: [{ damage: { a: 'phaseOhmA', b: 'phaseOhmB', c: 'phaseOhmC' }, value: (size) => size }],
+    effects: [sized(perLeg('phaseOhm'))],
     sight: 'that phase current is smaller, and d and q carry a second harmonic: the unbalance is a backward current',
     source: 'symmetrical components (Fortescue 1918, from memory), derived for voltages that turn with the rotor',
     needs: ['U31', 'U37'],
@@ -61,7 +62,7 @@ export const MOTOR_FAULTS = [
     does: 'The output of a leg lies at minus through a resistance, past its shunt.',
     legs: true,
     size: { unit: 'S', show: 'S', low: 2, high: 100, usual: 20, doc: 'conductance of the short: 20 S is 50 mohm' },
-    effects: [{ damage: { a: 'toMinusA', b: 'toMinusB', c: 'toMinusC' }, value: (size) => size }],
+    effects: [sized(perLeg('toMinus'))],
     sight:
       'the pack gives the link voltage over that resistance whenever the high side is on, and the shunt of the leg does not see it; with all gates off the phase brakes',
     source: 'Ohm; opens and shorts of any terminals as in IEC 62841-1 18.6.1 (unofficial excerpt read)',
@@ -73,10 +74,7 @@ export const MOTOR_FAULTS = [
     place: 'motor',
     does: 'A share of the turns of phase A is shorted through some milliohms.',
     size: { unit: '', show: '%', low: 0, high: 0.5, usual: 0.1, doc: 'share of the turns of phase A' },
-    effects: [
-      { damage: 'turnsShorted', value: (size) => size },
-      { damage: 'shortOhm', value: (size) => (size > 0 ? 0.004 : 0) },
-    ],
+    effects: [sized('turnsShorted'), there('shortOhm', 0.004)],
     sight:
       'a large current in the loop that grows with speed, drag that grows with its heat, and a second harmonic in d and q',
     source:
@@ -89,7 +87,7 @@ export const MOTOR_FAULTS = [
     place: 'motor',
     does: 'Winding, housing and magnets are hotter at once, as after hard work; they cool down from there.',
     size: { unit: 'K', show: 'K', low: 0, high: 120, usual: 80, doc: 'by how much hotter' },
-    effects: [{ damage: 'motorHot', value: (size) => size }],
+    effects: [sized('motorHot')],
     sight: 'winding resistance 39 % up and magnet flux 11 % down per 100 K: lower stall torque, higher no-load speed',
     source: 'copper coefficient of IEC 60028 (from memory); -0.09 to -0.12 %/K for NdFeB read on advancedmagnets.com',
     needs: ['U12', 'U33'],
@@ -100,7 +98,7 @@ export const MOTOR_FAULTS = [
     place: 'motor',
     does: 'The bearings of the rotor have gained dry friction.',
     size: { unit: 'N·m', show: 'mN·m', low: 0, high: 0.2, usual: 0.02, doc: 'friction gained' },
-    effects: [{ damage: 'bearingMore', value: (size) => size }],
+    effects: [sized('bearingMore')],
     sight:
       'the no-load current rises by that friction over the torque constant, at any speed, and the rotor stops sooner',
     source: 'T = 1.5 p lambda iq (Krause and others 2002, bibliography read, text not)',

@@ -1,18 +1,32 @@
 /** Faults of sensors and converter. */
-import type { DamageName } from '../../plant/damage.ts';
-import { NTC, STUCK } from '../../plant/damage.ts';
-import { type Effect, type FaultEntry, faultEntry } from '../entry.ts';
+import { type DamageName, NTC, STUCK } from '../../plant/damage.ts';
+import { perLeg, sized, there } from '../effects.ts';
+import { type FaultEntry, faultEntry, OURS } from '../entry.ts';
 
-const OURS = 'common practice, no source';
+const STUCK_AT = 'stuck-at fault of a converter channel, IEC 60730-1 annex H (overview read, text not)';
+const RANGE = 'docs.soda.auto, NTC driver specification: an open or a short is found by the range';
+const HALL_STUCK = 'electronics.stackexchange.com/questions/275093; mdpi.com/1424-8220/23/9/4330';
 const ORDERS = 'mdpi.com/1996-1073/18/6/1367 (review: an offset makes the first order, a scaling error the second)';
 
-const each = (a: DamageName, b: DamageName, c: DamageName): Effect['damage'] => ({ a, b, c });
-const there = (damage: Effect['damage'], value: number): Effect => ({
-  damage,
-  value: (size) => (size > 0 ? value : 0),
-});
-
-const CHANNELS = each('stuckA', 'stuckB', 'stuckC');
+const shuntStuck = (
+  id: string,
+  name: string,
+  does: string,
+  bit: number,
+  sight: string,
+  source = STUCK_AT,
+): FaultEntry =>
+  faultEntry({
+    id,
+    name,
+    place: 'sensing',
+    does,
+    legs: true,
+    effects: [there(perLeg('stuck'), bit)],
+    sight,
+    source,
+    needs: ['U22', 'U48'],
+  });
 
 const swapped = (id: string, name: string, how: number): FaultEntry =>
   faultEntry({
@@ -51,7 +65,7 @@ const thermistor = (what: 'bridge' | 'motor', damage: DamageName, slow: DamageNa
       does: does('has lost a wire'),
       effects: [there(damage, NTC.open)],
       sight: 'the channel reads full scale, as if it were far colder than any air',
-      source: 'docs.soda.auto, NTC driver specification: an open or a short is found by the range',
+      source: RANGE,
     }),
     faultEntry({
       ...common,
@@ -60,7 +74,7 @@ const thermistor = (what: 'bridge' | 'motor', damage: DamageName, slow: DamageNa
       does: does('is shorted'),
       effects: [there(damage, NTC.short)],
       sight: 'the channel reads 0, as if it were far hotter than any winding',
-      source: 'docs.soda.auto, NTC driver specification: an open or a short is found by the range',
+      source: RANGE,
     }),
     faultEntry({
       ...common,
@@ -77,7 +91,7 @@ const thermistor = (what: 'bridge' | 'motor', damage: DamageName, slow: DamageNa
       name: `thermistor ${where} slow`,
       does: does('has lost thermal contact and follows late'),
       size: { unit: 's', show: 's', low: 0, high: 300, usual: 10, doc: 'time constant with which it follows' },
-      effects: [{ damage: slow, value: (size) => size }],
+      effects: [sized(slow)],
       sight: 'the reading follows as first order: 63.2 % of a step after one time constant',
       source: 'step response of a first-order lag',
     }),
@@ -92,7 +106,7 @@ export const SENSING_FAULTS = [
     does: 'The reading of a current channel is shifted; as a ramp it drifts away.',
     legs: true,
     size: { unit: 'A', show: 'A', low: -40, high: 40, usual: 2, doc: 'current that it reads too much' },
-    effects: [{ damage: each('shuntOffA', 'shuntOffB', 'shuntOffC'), value: (size) => size }],
+    effects: [sized(perLeg('shuntOff'))],
     sight:
       'a line at the electrical frequency in d, q, torque and speed: two thirds of the offset in d and in q, where three shunts are read',
     source: `${ORDERS}; amplitude derived from the two transforms`,
@@ -105,7 +119,7 @@ export const SENSING_FAULTS = [
     does: 'One current channel reads all currents too large or too small.',
     legs: true,
     size: { unit: '', show: '%', low: -1, high: 1, usual: 0.05, doc: 'deviation of the gain' },
-    effects: [{ damage: each('shuntGainA', 'shuntGainB', 'shuntGainC'), value: (size) => size }],
+    effects: [sized(perLeg('shuntGain'))],
     sight:
       'a line at twice the electrical frequency in d, q, torque and speed: a third of the error of the current, where three shunts are read',
     source: `${ORDERS}; amplitude derived from the two transforms`,
@@ -118,7 +132,7 @@ export const SENSING_FAULTS = [
     does: 'The offset of a current channel grows with the temperature of the sink above 25 °C.',
     legs: true,
     size: { unit: 'A', show: 'A', low: -40, high: 40, usual: 3, doc: 'offset at 85 °C' },
-    effects: [{ damage: each('shuntDriftA', 'shuntDriftB', 'shuntDriftC'), value: (size) => size / 60 }],
+    effects: [{ damage: perLeg('shuntDrift'), value: (size) => size / 60 }],
     sight: 'the line at the electrical frequency grows as the bridge warms up, in proportion',
     source: ORDERS,
     needs: ['U13'],
@@ -129,7 +143,7 @@ export const SENSING_FAULTS = [
     place: 'sensing',
     does: 'All current channels are noisier.',
     size: { unit: 'A', show: 'A', low: 0, high: 20, usual: 1, doc: 'deviation that is added' },
-    effects: [{ damage: 'shuntNoise', value: (size) => size }],
+    effects: [sized('shuntNoise')],
     sight: 'an even floor in the spectrum of the readings, no line',
     source: 'white noise: its power is spread evenly over the spectrum',
     needs: ['U18', 'U50'],
@@ -140,44 +154,33 @@ export const SENSING_FAULTS = [
     place: 'sensing',
     does: 'The current amplifiers reach less far, on either side.',
     size: { unit: '', show: '%', low: 0, high: 0.95, usual: 0.5, doc: 'share of the range that is lost' },
-    effects: [{ damage: 'shuntClip', value: (size) => size }],
+    effects: [sized('shuntClip')],
     sight: 'crests are flat at one value; the readings gain odd harmonics, the third first, and do not add up to zero',
     source: 'Fourier series of a clipped sine',
     needs: ['U22'],
   }),
-  faultEntry({
-    id: 'shunt-frozen',
-    name: 'current channel frozen',
-    place: 'sensing',
-    does: 'A current channel stays at the reading that it had.',
-    legs: true,
-    effects: [there(CHANNELS, STUCK.frozen)],
-    sight: 'one reading does not move, noise included; the three do not add up to zero any more',
-    source: 'stuck-at fault of a converter channel, IEC 60730-1 annex H (overview read, text not); Kirchhoff',
-    needs: ['U22', 'U48'],
-  }),
-  faultEntry({
-    id: 'shunt-low',
-    name: 'current channel at its low end',
-    place: 'sensing',
-    does: 'A current channel reads 0.',
-    legs: true,
-    effects: [there(CHANNELS, STUCK.low)],
-    sight: 'the reading is the largest negative current',
-    source: 'stuck-at fault of a converter channel, IEC 60730-1 annex H (overview read, text not)',
-    needs: ['U22', 'U48'],
-  }),
-  faultEntry({
-    id: 'shunt-high',
-    name: 'current channel at its high end',
-    place: 'sensing',
-    does: 'A current channel reads full scale.',
-    legs: true,
-    effects: [there(CHANNELS, STUCK.high)],
-    sight: 'the reading is the largest positive current',
-    source: 'stuck-at fault of a converter channel, IEC 60730-1 annex H (overview read, text not)',
-    needs: ['U22', 'U48'],
-  }),
+  shuntStuck(
+    'shunt-frozen',
+    'current channel frozen',
+    'A current channel stays at the reading that it had.',
+    STUCK.frozen,
+    'one reading does not move, noise included; the three do not add up to zero any more',
+    `${STUCK_AT}; Kirchhoff`,
+  ),
+  shuntStuck(
+    'shunt-low',
+    'current channel at its low end',
+    'A current channel reads 0.',
+    STUCK.low,
+    'the reading is the largest negative current',
+  ),
+  shuntStuck(
+    'shunt-high',
+    'current channel at its high end',
+    'A current channel reads full scale.',
+    STUCK.high,
+    'the reading is the largest positive current',
+  ),
   swapped('shunts-ab-swapped', 'sense lines A and B swapped', 1),
   swapped('shunts-bc-swapped', 'sense lines B and C swapped', 2),
   swapped('shunts-ac-swapped', 'sense lines A and C swapped', 3),
@@ -187,7 +190,7 @@ export const SENSING_FAULTS = [
     place: 'sensing',
     does: 'The converter holds the currents later than the middle of the low side.',
     size: { unit: 's', show: 'us', low: 0, high: 10e-6, usual: 1e-6, doc: 'by how much later' },
-    effects: [{ damage: 'sampleLate', value: (size) => size }],
+    effects: [sized('sampleLate')],
     sight:
       'each reading is off by the slope of its ripple times the delay; the slope follows from voltage over inductance',
     source: 'di/dt = v/L',
@@ -199,7 +202,7 @@ export const SENSING_FAULTS = [
     place: 'sensing',
     does: 'The moment at which the converter holds the currents scatters.',
     size: { unit: 's', show: 'us', low: 0, high: 2e-6, usual: 0.2e-6, doc: 'deviation of the moment' },
-    effects: [{ damage: 'sampleJitter', value: (size) => size }],
+    effects: [sized('sampleJitter')],
     sight: 'noise of the readings, in proportion to the slope of the ripple',
     source: 'deviation of a slope times a time; di/dt = v/L',
     needs: ['U18'],
@@ -210,7 +213,7 @@ export const SENSING_FAULTS = [
     place: 'sensing',
     does: 'The divider of the link voltage is wrong.',
     size: { unit: '', show: '%', low: -0.95, high: 1, usual: -0.2, doc: 'deviation of the gain' },
-    effects: [{ damage: 'linkGain', value: (size) => size }],
+    effects: [sized('linkGain')],
     sight: 'a controller that divides by the reading applies voltages that are wrong by the inverse share',
     source: 'duty = voltage / link, derived',
     needs: ['U21'],
@@ -221,7 +224,7 @@ export const SENSING_FAULTS = [
     place: 'sensing',
     does: 'The reading of the link voltage is shifted.',
     size: { unit: 'V', show: 'V', low: -40, high: 40, usual: -4, doc: 'voltage that it reads too much' },
-    effects: [{ damage: 'linkOff', value: (size) => size }],
+    effects: [sized('linkOff')],
     sight: 'the reading is off by the same voltage at any link',
     source: OURS,
     needs: ['U21'],
@@ -233,7 +236,7 @@ export const SENSING_FAULTS = [
     does: 'The link channel stays at the reading that it had.',
     effects: [there('stuckLink', STUCK.frozen)],
     sight: 'the reading does not follow sag and feedback, and has no noise',
-    source: 'stuck-at fault of a converter channel, IEC 60730-1 annex H (overview read, text not)',
+    source: STUCK_AT,
     needs: ['U21', 'U48'],
   }),
   faultEntry({
@@ -242,7 +245,7 @@ export const SENSING_FAULTS = [
     place: 'sensing',
     does: 'The reference of the converter is too high or too low.',
     size: { unit: '', show: '%', low: -0.3, high: 0.3, usual: 0.03, doc: 'deviation of the reference' },
-    effects: [{ damage: 'referenceOff', value: (size) => size }],
+    effects: [sized('referenceOff')],
     sight:
       'currents, link and phase voltages are wrong by the same share; trigger and thermistors, ratios of it, are right',
     source: 'count = full scale times voltage over reference',
@@ -256,9 +259,9 @@ export const SENSING_FAULTS = [
     place: 'sensing',
     does: 'The line of a Hall sensor stays low.',
     legs: true,
-    effects: [there(each('hallStuckA', 'hallStuckB', 'hallStuckC'), 1)],
+    effects: [there(perLeg('hallStuck'), 1)],
     sight: 'code 000 appears, two edges of six are missing and two sectors read as their neighbors',
-    source: 'electronics.stackexchange.com/questions/275093; mdpi.com/1424-8220/23/9/4330',
+    source: HALL_STUCK,
     needs: ['U38'],
   }),
   faultEntry({
@@ -267,9 +270,9 @@ export const SENSING_FAULTS = [
     place: 'sensing',
     does: 'The line of a Hall sensor stays high.',
     legs: true,
-    effects: [there(each('hallStuckA', 'hallStuckB', 'hallStuckC'), 2)],
+    effects: [there(perLeg('hallStuck'), 2)],
     sight: 'code 111 appears, two edges of six are missing and two sectors read as their neighbors',
-    source: 'electronics.stackexchange.com/questions/275093; mdpi.com/1424-8220/23/9/4330',
+    source: HALL_STUCK,
     needs: ['U38'],
   }),
   hallsSwapped('halls-ab-swapped', 'Halls A and B swapped', 1),
@@ -282,7 +285,7 @@ export const SENSING_FAULTS = [
     does: 'A Hall sensor sits off its place.',
     legs: true,
     size: { unit: 'rad', show: 'deg el', low: -0.87, high: 0.87, usual: 0.175, doc: 'electrical angle too far on' },
-    effects: [{ damage: each('hallTurnA', 'hallTurnB', 'hallTurnC'), value: (size) => size }],
+    effects: [sized(perLeg('hallTurn'))],
     sight: 'the sector before each edge of that sensor is longer by the shift, the one after it shorter',
     source: 'unequal sector times at even speed: help text of a maker of motor drives, name left out',
     needs: ['U39'],
@@ -294,7 +297,7 @@ export const SENSING_FAULTS = [
     does: 'The line of a Hall sensor reads the opposite now and then, for one update.',
     legs: true,
     size: { unit: '', show: '%', low: 0, high: 1, usual: 0.01, doc: 'share of the updates' },
-    effects: [{ damage: each('hallGlitchA', 'hallGlitchB', 'hallGlitchC'), value: (size) => size }],
+    effects: [sized(perLeg('hallGlitch'))],
     sight: 'codes that are no neighbors of the last one, and edges that no rotor made',
     source: 'mdpi.com/1424-8220/23/9/4330',
     needs: ['U38'],
