@@ -1,6 +1,5 @@
 /** Ties a board to the slow plant, in wall time. */
-import { LinkLostError, type SetUpError } from '../links/errors.ts';
-import { LINK_KINDS, openWire } from '../links/node-kinds.ts';
+import { openOver } from '../links/node-kinds.ts';
 import { openRateSplit, type RateSplitLink } from '../links/rate-split.ts';
 import { REFUSE_MISFIT } from '../protocol/frames.ts';
 import type { BenchOptions } from '../runner/core.ts';
@@ -33,12 +32,9 @@ export async function coupleRateSplit(
 }
 
 async function open(choice: ControllerChoice): Promise<RateSplitLink> {
-  const wire = await openWire(choice);
   try {
-    return await openRateSplit(wire);
+    return await openOver(choice, openRateSplit);
   } catch (error) {
-    const lost = error instanceof LinkLostError;
-    const refusal: SetUpError | undefined = lost ? LINK_KINDS[choice.kind].afterLoss?.(wire) : undefined;
-    throw refusal ?? asSetUp(error);
+    throw asSetUp(error);
   }
 }

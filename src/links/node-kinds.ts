@@ -12,7 +12,6 @@ import type { Wire } from './wire.ts';
 
 export interface LinkKind {
   /** How it is written, e.g. tcp:HOST:PORT. */ readonly form: string;
-  readonly meaning: string;
   /** Throws SetUpError that says what is allowed. */
   check(what: string): void;
   /** Rejects with SetUpError when it cannot be opened. */
@@ -24,7 +23,6 @@ export interface LinkKind {
 export const LINK_KINDS: Readonly<Record<string, LinkKind>> = Object.freeze({
   exec: {
     form: 'exec:CMD',
-    meaning: 'a program that speaks frames on its standard input and output',
     check(what) {
       if (what.trim() === '') throw new SetUpError('the command is missing; write it as exec:./my-controller');
     },
@@ -33,31 +31,26 @@ export const LINK_KINDS: Readonly<Record<string, LinkKind>> = Object.freeze({
   },
   tcp: {
     form: 'tcp:HOST:PORT',
-    meaning: 'a server on a TCP port',
     check: (what) => void parseTcpPlace(what),
     open: openTcpWire,
   },
   serial: {
     form: SERIAL_FORM,
-    meaning: 'a board on a serial port of this machine; needs the package serialport',
     check: (what) => void parseSerialPlace(what),
     open: (what) => openSerialWire(what),
   },
   ws: {
     form: 'ws://HOST:PORT/PATH',
-    meaning: 'a server of WebSocket; wss://... with encryption',
     check: (what) => checkWsAddress(`ws:${what}`),
     open: (what) => openWsWire(`ws:${what}`),
   },
   wss: {
     form: 'wss://HOST:PORT/PATH',
-    meaning: 'the same with encryption',
     check: (what) => checkWsAddress(`wss:${what}`),
     open: (what) => openWsWire(`wss:${what}`),
   },
   'ws-listen': {
     form: 'ws-listen:PORT',
-    meaning: 'a board or program of this machine that connects to us by WebSocket',
     check: (what) => void listenPort(what),
     open: openWsListener,
   },
@@ -87,19 +80,27 @@ export function openWire({ kind, what }: LinkPlace): Promise<Wire> {
 }
 
 /**
+ * Opens what carries the bytes and, with `over`, a link on it. Rejects with SetUpError, or LinkLostError when the board was
+ * lost meanwhile.
+ */
+export async function openOver<L>(place: LinkPlace, over: (wire: Wire) => Promise<L>): Promise<L> {
+  const wire = await openWire(place);
+  try {
+    return await over(wire);
+  } catch (error) {
+    throw LINK_KINDS[place.kind].afterLoss?.(wire) ?? error;
+  }
+}
+
+/**
  * Opens a lock-step link. Rejects with SetUpError, also when its round trip is too long for lock-step, or LinkLostError when
  * no controller introduces itself.
  */
 export async function openLink(place: LinkPlace, times: Partial<LinkTimes> = {}): Promise<LockStepLink> {
-  const wire = await openWire(place);
-  try {
-    const link = await openSession(wire, times);
-    const problem = lockStepProblem(link.roundTrip);
-    if (problem === undefined) return link;
-    link.refuse(REFUSE_MISFIT, 'the round trip of the link is too long for lock-step');
-    await link.close();
-    throw new SetUpError(`${link.name}: ${problem}`);
-  } catch (error) {
-    throw LINK_KINDS[place.kind].afterLoss?.(wire) ?? error;
-  }
+  const link = await openOver(place, (wire) => openSession(wire, times));
+  const problem = lockStepProblem(link.roundTrip);
+  if (problem === undefined) return link;
+  link.refuse(REFUSE_MISFIT, 'the round trip of the link is too long for lock-step');
+  await link.close();
+  throw new SetUpError(`${link.name}: ${problem}`);
 }
