@@ -38,7 +38,7 @@ import {
 import { exponential, sine } from '../units/elementary.ts';
 import { settled_V } from './amplifier.ts';
 import { type BoardParams, currentPerCount_A, currentZero_counts, linkPerCount_V, phasePerCount_V } from './board.ts';
-import { holdStuck } from './channels.ts';
+import { CH, CHANNELS, holdStuck } from './channels.ts';
 import { readTrigger, readWay } from './switches.ts';
 import { renewFelt, wiredCounts } from './thermistor.ts';
 
@@ -82,10 +82,6 @@ const T25_K = 298.15;
 const FOREVER_S = 1;
 /** Deepest the reference sinks, as a share: below it no logic runs. */
 const LOWEST_REFERENCE = 0.05;
-
-/** Analog channels, in the order in which they are converted. */
-const CH = Object.freeze({ ia: 0, link: 3, trigger: 4, heatBridge: 5, heatMotor: 6, phaseA: 7, gyro: 10, accel: 11 });
-const CHANNELS = 12;
 
 export class Sensors {
   readonly board: BoardParams;
