@@ -101,12 +101,15 @@ function heatUp(x: Float64Array): void {
   x[X.hotIn] = x[X.motorHot];
 }
 
+/** Most by which a lack of gate voltage raises the resistance of a switch. */
+export const WEAKEST_GATE = 20;
+
 /** Resistance of a switch over its full one, for a gate supply of boot_V: conductance grows from half of bootLow_V on. */
 function gateFactor(boot_V: number, p: BridgeParams): number {
   const threshold = 0.5 * p.bootLow_V;
   if (boot_V >= p.gateFull_V) return 1;
   const over = boot_V - threshold;
-  return over > 0 ? Math.min(20, (p.gateFull_V - threshold) / over) : 20;
+  return over > 0 ? Math.min(WEAKEST_GATE, (p.gateFull_V - threshold) / over) : WEAKEST_GATE;
 }
 
 /** End of an update: books the sums of the kernel by their causes and warms what they heat. */

@@ -6,15 +6,13 @@
  * Scheme  resistance in the circuit makes the first guess of the kernel poorer: how much is told to stretch.ts.
  * Source  parallel and series resistances.
  */
+import { WEAKEST_GATE } from './heat.ts';
 import type { DrillParams } from './params.ts';
 import { slot } from './slots.ts';
 import { work } from './work.ts';
 
 /** A short below this conductance carries nothing while its leg is off: half an ohm lies in the way of a motor [S]. */
 export const LEAST_S = 2;
-
-/** Most by which a lack of gate voltage raises the resistance of a switch. */
-const WEAKEST_GATE = 20;
 
 const JOINT = slot('phaseOhmA');
 const TO_MINUS = slot('toMinusA');
