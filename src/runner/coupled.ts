@@ -9,6 +9,9 @@ import type { BenchCore, Counters } from './core.ts';
 
 export type Coupling = 'in-process' | 'lock-step' | 'rate-split';
 
+/** Largest share of the energy that passed which may fail to balance. */
+export const RESIDUAL_MOST = 1e-6;
+
 /** What playing a scenario needs of a plant. */
 export interface Played {
   readonly params: DrillParams;

@@ -3,6 +3,7 @@ import type { HandName, Hands } from '../plant/hands.ts';
 import { LOADS } from '../plant/load/index.ts';
 import type { Plant } from '../plant/plant.ts';
 import type { Handling, Scenario } from '../scenario/scenario.ts';
+import type { Handler } from '../scenario/timeline.ts';
 
 /** Applies one change; what is undefined stays as it was. Throws RangeError when a value is out of range. */
 export function handle(hands: Hands, change: Handling): void {
@@ -17,6 +18,9 @@ export function handle(hands: Hands, change: Handling): void {
   setIf(hands, 'ambient', change.ambient_K);
   if (change.meets !== undefined) hands.set('meets', LOADS.indexOf(change.meets));
 }
+
+/** The hands as a timeline moves them. */
+export const handled = (hands: Hands): Handler => ({ handle: (change: Handling) => handle(hands, change) });
 
 /** Brings the drill to where the scenario begins. */
 export function setUp(plant: Pick<Plant, 'hands'>, chuck: Scenario['chuck']): void {

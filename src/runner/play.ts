@@ -5,13 +5,10 @@ import type { Scenario } from '../scenario/scenario.ts';
 import { Timeline } from '../scenario/timeline.ts';
 import { requireDrill } from './bench-options.ts';
 import type { Counters } from './core.ts';
-import type { Coupled, Coupling } from './coupled.ts';
-import { handle, setUp } from './handle.ts';
+import { type Coupled, type Coupling, RESIDUAL_MOST } from './coupled.ts';
+import { handled, setUp } from './handle.ts';
 import { LastRows, RECORD_RATE_HZ } from './record.ts';
-import { RESIDUAL_MOST } from './residual.ts';
 import type { Twin, TwinOutcome } from './twin.ts';
-
-export { RESIDUAL_MOST } from './residual.ts';
 
 /** Time that is still computed after the controller is lost, so that the record shows the legs open [s]. */
 export const COAST_S = 0.01;
@@ -63,7 +60,7 @@ export async function play(scenario: Scenario, bench: Coupled, hooks: PlayHooks 
   const { twin } = hooks;
   const compared = twin?.sample;
   const timeline = new Timeline(scenario.timeline, tick_s);
-  const hands = { handle: (change: Parameters<typeof handle>[1]) => handle(plant.hands, change) };
+  const hands = handled(plant.hands);
   const lastRows = new LastRows(LAST_ROWS);
   const rowTicks = Math.max(1, Math.round(1 / (RECORD_RATE_HZ * tick_s)));
   let end = Math.round(scenario.duration_s / tick_s);

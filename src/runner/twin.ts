@@ -5,11 +5,10 @@
  */
 import { needsTwin } from '../scenario/check.ts';
 import type { Scenario } from '../scenario/scenario.ts';
-import { Timeline } from '../scenario/timeline.ts';
+import { type Handler, Timeline } from '../scenario/timeline.ts';
 import { SIGNAL_INDEX, SIGNALS } from '../signals.ts';
-import type { Coupled } from './coupled.ts';
-import { handle, setUp } from './handle.ts';
-import { RESIDUAL_MOST } from './residual.ts';
+import { type Coupled, RESIDUAL_MOST } from './coupled.ts';
+import { handled, setUp } from './handle.ts';
 
 /** What playing a run needs of its twin. */
 export interface Twin {
@@ -38,15 +37,14 @@ export class RunningTwin implements Twin {
   readonly sample: Float64Array;
   private readonly bench: Coupled;
   private readonly timeline: Timeline;
-  private readonly hands: { handle(change: Parameters<typeof handle>[1]): void };
+  private readonly hands: Handler;
 
   /** @param bench fresh, with a controller of its own */
   constructor(scenario: Scenario, bench: Coupled) {
-    const { hands } = bench.plant;
     this.bench = bench;
     this.sample = bench.sample;
     this.timeline = new Timeline(scenario.timeline, bench.plant.period_s);
-    this.hands = { handle: (change) => handle(hands, change) };
+    this.hands = handled(bench.plant.hands);
     setUp(bench.plant, scenario.chuck);
   }
 
