@@ -6,17 +6,16 @@ import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { afterAll, describe, expect, it } from 'vitest';
 import { blankSense, encodeGreet, encodeSense } from '../../src/protocol/codec.ts';
 import { GREET, PROTOCOL_VERSION, SENSE, SENSE_BOOT, SENSE_IN } from '../../src/protocol/frames.ts';
 import { PAYLOAD_AT } from '../../src/protocol/packet.ts';
 import { StreamSender } from '../../src/protocol/stream.ts';
 import { kitSources } from '../support/c-build.ts';
+import { BOARD, missing } from '../support/c-native.ts';
 import { KIT_FOLDERS, starterCommand, starterUnits } from '../support/c-starter.ts';
 import { hex } from '../support/hex.ts';
 
-const kit = fileURLToPath(new URL('../../src/board/', import.meta.url));
 const folder = mkdtempSync(join(tmpdir(), 'phantom-stream-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
@@ -34,11 +33,11 @@ const FLAGS = [
 const pairs = [
   ['gcc', 'g++'],
   ['clang', 'clang++'],
-].filter((pair) => pair.every((name) => spawnSync(name, ['--version']).status === 0));
+].filter((pair) => missing(...pair).length === 0);
 const units = starterUnits(kitSources()).filter((name) => !name.startsWith('ports/'));
 
 function compile(command: string, ...args: string[]): void {
-  const { status, stderr } = spawnSync(command, args, { cwd: kit });
+  const { status, stderr } = spawnSync(command, args, { cwd: BOARD });
   expect(`${status} ${stderr}`).toBe('0 ');
 }
 
@@ -70,7 +69,7 @@ function traffic(): Uint8Array {
 
 describe('Stream adapter', () => {
   it('asks for nothing but the kit: no header of a board, no heap, no wait', () => {
-    const text = readFileSync(join(kit, 'ports/arduino/phantom_stream.h'), 'utf8').replace(/\/\*[\s\S]*?\*\//g, '');
+    const text = readFileSync(join(BOARD, 'ports/arduino/phantom_stream.h'), 'utf8').replace(/\/\*[\s\S]*?\*\//g, '');
     expect([...text.matchAll(/#include (.*)/g)].map(([, name]) => name)).toEqual(['"phantom_board.h"']);
     expect(text).not.toMatch(/\b(new|malloc|delay|millis|micros|std::)\b/);
   });
@@ -97,7 +96,7 @@ describe('Stream adapter', () => {
     });
 
     it(`${cxx}: compiles the sketch`, () => {
-      const sketch = readFileSync(join(kit, 'ports/arduino/examples/Starter/Starter.ino'), 'utf8');
+      const sketch = readFileSync(join(BOARD, 'ports/arduino/examples/Starter/Starter.ino'), 'utf8');
       const around = `#include <stddef.h>
 #include <stdint.h>
 struct Stream {

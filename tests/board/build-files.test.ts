@@ -10,16 +10,15 @@ import { spawnSync } from 'node:child_process';
 import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { afterAll, describe, expect, it } from 'vitest';
 import { parse } from 'yaml';
 import { openStdioLink } from '../../src/links/node-stdio.ts';
 import { blankDrive, blankSense } from '../../src/protocol/codec.ts';
 import { compileToWasm, kitSources } from '../support/c-build.ts';
+import { BOARD, missing } from '../support/c-native.ts';
 import { starterUnits } from '../support/c-starter.ts';
 
-const kit = fileURLToPath(new URL('../../src/board/', import.meta.url));
-const read = (name: string) => readFileSync(join(kit, name), 'utf8');
+const read = (name: string) => readFileSync(join(BOARD, name), 'utf8');
 const folder = mkdtempSync(join(tmpdir(), 'phantom-cmake-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
@@ -41,7 +40,7 @@ const inKit = all.filter((name) => !name.includes('/'));
 const inStarter = all.filter((name) => name.startsWith('starter/'));
 const inPort = all.filter((name) => name.startsWith('ports/posix/'));
 
-const pages = readdirSync(kit, { recursive: true }).filter((name) => (name as string).endsWith('.md')) as string[];
+const pages = readdirSync(BOARD, { recursive: true }).filter((name) => (name as string).endsWith('.md')) as string[];
 
 describe('pages of the kit', () => {
   it('link to files that are there, and name commands that the command line has', () => {
@@ -52,7 +51,7 @@ describe('pages of the kit', () => {
     for (const page of pages) {
       const text = read(page);
       for (const [, target] of text.matchAll(/\]\(([^)#:]+)\)/g)) {
-        expect(existsSync(join(kit, page, '..', target)), `${page}: ${target}`).toBe(true);
+        expect(existsSync(join(BOARD, page, '..', target)), `${page}: ${target}`).toBe(true);
       }
       for (const [, command] of text.matchAll(/npm run sim -- ([\w-]+)/g)) expect(commands, page).toContain(command);
       for (const [file] of text.matchAll(/scenarios\/[\w-]+\.yaml/g)) expect(existsSync(file), file).toBe(true);
@@ -98,31 +97,31 @@ describe('build files of the kit', () => {
     expect(library).toMatchObject({ name: 'phantom-kit', license: 'MIT' });
     expect(library.version).toMatch(/^\d+\.\d+\.\d+$/);
     const folders = ['.', ...library.build.flags.map((flag: string) => flag.replace(/^-I /, ''))];
-    for (const each of folders) expect(existsSync(join(kit, each)), each).toBe(true);
+    for (const each of folders) expect(existsSync(join(BOARD, each)), each).toBe(true);
     for (const header of library.headers)
-      expect(folders.filter((each) => existsSync(join(kit, each, header))).length, header).toBe(1);
+      expect(folders.filter((each) => existsSync(join(BOARD, each, header))).length, header).toBe(1);
     for (const { base, files } of library.examples)
-      for (const file of files) expect(existsSync(join(kit, base, file)), file).toBe(true);
+      for (const file of files) expect(existsSync(join(BOARD, base, file)), file).toBe(true);
     expect([library.build.srcDir, library.build.includeDir]).toEqual(['.', '.']);
   });
 
   it('the Zephyr module points at its files, and asks only for options that its Kconfig has', () => {
     const { build, name } = parse(read('zephyr/module.yml'));
     expect(name).toBe('phantom_kit');
-    expect(readdirSync(join(kit, build.cmake))).toContain('CMakeLists.txt');
+    expect(readdirSync(join(BOARD, build.cmake))).toContain('CMakeLists.txt');
     const options = [...read(build.kconfig).matchAll(/^config (\w+)$/gm)].map(([, option]) => option);
     const asked = [...read(join(build.cmake, 'CMakeLists.txt')).matchAll(/CONFIG_(\w+)/g)].map(([, option]) => option);
     expect([...new Set(asked)].sort()).toEqual([...options].sort());
   });
 
-  const hasCmake = ['cmake', 'make', 'cc'].every((name) => spawnSync(name, ['--version']).status === 0);
+  const hasCmake = missing('cmake', 'make', 'cc').length === 0;
   const cmake = (...args: string[]) => {
     const { status, stderr } = spawnSync('cmake', args, { cwd: folder });
     expect(`${status} ${stderr}`).toBe('0 ');
   };
 
   it.runIf(hasCmake)('CMake builds the libraries and a program that answers', async () => {
-    cmake('-S', kit, '-B', 'out');
+    cmake('-S', BOARD, '-B', 'out');
     cmake('--build', 'out');
     const link = await openStdioLink(`'${join(folder, 'out/starter')}' --foc`, { hello_s: 30 });
     const drive = blankDrive(link.hello.watch.length);
@@ -149,7 +148,7 @@ endmacro()
 macro(zephyr_library_sources)
   target_sources(module PRIVATE \${ARGN})
 endmacro()
-add_subdirectory(${join(kit, 'zephyr')} module)
+add_subdirectory(${join(BOARD, 'zephyr')} module)
 `,
     );
     const on = ['-DCONFIG_PHANTOM_KIT=y', '-DCONFIG_PHANTOM_KIT_HELLO_MOST=700'];

@@ -8,8 +8,8 @@ import { afterAll, describe, expect, it } from 'vitest';
 import { openLink } from '../../src/links/node-kinds.ts';
 import { blankDrive, blankSense } from '../../src/protocol/codec.ts';
 import { RawSocket } from '../links/ws-server.ts';
-import { missing, startMachine } from '../support/qemu.ts';
-import { BOARD } from './same-hash-rig.ts';
+import { BOARD, make, missing } from '../support/c-native.ts';
+import { startMachine } from '../support/qemu.ts';
 
 const PORT = join(BOARD, 'ports/cortex-m');
 const M4 = ['-mcpu=cortex-m4', '-mfpu=fpv4-sp-d16', '-mfloat-abi=hard', '-Tmps2-an386.ld', 'uart_cmsdk.c'];
@@ -66,8 +66,7 @@ describe('start-up of a bare Cortex-M', () => {
   });
 
   it('says Hello after a reset, which the drill counts, and answers on', async () => {
-    const made = spawnSync('make', ['-C', PORT, `OUT=${folder}`, 'cortex-m4'], { encoding: 'utf8' });
-    expect(`${made.status} ${made.stderr}`).toBe('0 ');
+    make('ports/cortex-m', folder, 'cortex-m4');
     const board = await startMachine('mps2-an386', join(folder, 'cortex-m4.elf'));
     try {
       const link = await openLink({ kind: 'tcp', what: board.place }, { hello_s: 30, answer_s: 30 });

@@ -4,14 +4,14 @@
  * float32 sums, products and quotients are those of IEEE 754 in the floating-point unit of the M4, in the library of the
  * M0 and in this machine, and nothing fuses two of them; so the run must end in the same state to the last bit.
  */
-import { spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { json, sim } from '../cli/sim.ts';
-import { type Machine, missing, startMachine } from '../support/qemu.ts';
-import { BOARD, buildNative, type Run, runShort, SHORT } from './same-hash-rig.ts';
+import { make, missing } from '../support/c-native.ts';
+import { type Machine, startMachine } from '../support/qemu.ts';
+import { type Run, runShort, SHORT } from './same-hash-rig.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'phantom-cortex-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
@@ -20,10 +20,7 @@ const lacking = missing('gcc', 'make', 'arm-none-eabi-gcc', 'qemu-system-arm');
 
 function build(kind: string): string {
   const out = join(folder, kind);
-  const made = spawnSync('make', ['-C', join(BOARD, 'ports/cortex-m'), `OUT=${out}`, `KIND=${kind}`], {
-    encoding: 'utf8',
-  });
-  expect(`${made.status} ${made.stderr}`).toBe('0 ');
+  make('ports/cortex-m', out, `KIND=${kind}`);
   return out;
 }
 
@@ -42,7 +39,8 @@ describe('bare Cortex-M', () => {
     let here: Run;
     beforeAll(async () => {
       out = build(kind);
-      here = await runShort(`exec:${buildNative(folder, 'posix')}${option}`);
+      make('.', folder);
+      here = await runShort(`exec:${join(folder, 'starter')}${option}`);
       expect(here.verdict).toBe('passed');
     });
 

@@ -11,17 +11,17 @@ import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { PASS, poissonBand } from '../protocol/fuzz-traffic.ts';
 import { compileToWasm, kitSources, STRICT, wasiCommand } from '../support/c-build.ts';
+import { BOARD } from '../support/c-native.ts';
 
 const UNITS = ['phantom_framing.c', 'phantom_hello.c', 'phantom_board.c'];
 const SANITIZERS = ['-O1', '-g', '-fsanitize=address,undefined', '-fno-sanitize-recover=all'];
-const kit = fileURLToPath(new URL('../../src/board/', import.meta.url));
 const driver = fileURLToPath(new URL('./fuzz.c', import.meta.url));
 const folder = mkdtempSync(join(tmpdir(), 'phantom-fuzz-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 function gcc(name: string, ...args: string[]) {
   const program = join(folder, name);
-  const { status, stderr } = spawnSync('gcc', [`-I${kit}`, ...STRICT, ...SANITIZERS, ...args, '-o', program]);
+  const { status, stderr } = spawnSync('gcc', [`-I${BOARD}`, ...STRICT, ...SANITIZERS, ...args, '-o', program]);
   return { program, words: `${status} ${stderr}` };
 }
 
@@ -76,7 +76,7 @@ describe('C kit under noise and damage', () => {
   });
 
   if (hasSanitizers) {
-    const units = UNITS.map((name) => join(kit, name));
+    const units = UNITS.map((name) => join(BOARD, name));
 
     it('touches no memory but its own and does nothing undefined', () => {
       const { program, words } = gcc('fuzz', driver, ...units);
@@ -94,7 +94,7 @@ describe('C kit under noise and damage', () => {
     });
 
     it('would be caught if it did not look at its bounds', () => {
-      const sound = readFileSync(join(kit, 'phantom_framing.c'), 'utf8');
+      const sound = readFileSync(join(BOARD, 'phantom_framing.c'), 'utf8');
       const careless = sound.replace('r->length < sizeof r->buffer', 'r->length < 60000u');
       expect(careless).not.toBe(sound);
       writeFileSync(join(folder, 'careless.c'), careless);

@@ -2,12 +2,10 @@
  * The kit with the compilers of this machine, where there are any: without a word under strict flags, and served over
  * TCP, which the WebAssembly build cannot. The other tests of the kit need no compiler.
  */
-import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
+import { type ChildProcess, spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
-import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { afterAll, describe, expect, it } from 'vitest';
 import { openTcpLink } from '../../src/links/node-tcp.ts';
 import { acceptedByHost } from '../../src/protocol/accepted.ts';
@@ -16,25 +14,17 @@ import { DRIVE, SENSE, SENSE_BOOT, SENSE_HALL_SHIFT, SENSE_IN } from '../../src/
 import { PAYLOAD_AT } from '../../src/protocol/packet.ts';
 import { StreamReceiver, StreamSender } from '../../src/protocol/stream.ts';
 import { compileToWasm, kitSources, STRICT } from '../support/c-build.ts';
+import { BOARD, missing, startServer } from '../support/c-native.ts';
 import { KIT_FOLDERS, starterUnits } from '../support/c-starter.ts';
 import { seededInt } from '../support/seeded.ts';
 
-const kit = fileURLToPath(new URL('../../src/board/', import.meta.url));
-const compilers = ['gcc', 'clang'].filter((name) => spawnSync(name, ['--version']).status === 0);
+const compilers = ['gcc', 'clang'].filter((name) => missing(name).length === 0);
 const folder = mkdtempSync(join(tmpdir(), 'phantom-kit-'));
 const started: ChildProcess[] = [];
 afterAll(() => {
   for (const child of started) child.kill();
   rmSync(folder, { recursive: true, force: true });
 });
-
-async function freePort(): Promise<number> {
-  const server = createServer();
-  await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
-  const { port } = server.address() as { port: number };
-  await new Promise((resolve) => server.close(resolve));
-  return port;
-}
 
 const SANITIZERS = ['-O1', '-g', '-fsanitize=address,undefined,float-cast-overflow', '-fno-sanitize-recover=all'];
 
@@ -69,18 +59,6 @@ function wildFrames(count: number): Uint8Array {
 }
 const WILD = ['flags', 'ia', 'ib', 'ic', 'link', 'trigger', 'hallAge'] as const;
 
-/** Connects as soon as the program listens. */
-async function reach(place: string) {
-  for (let k = 0; ; k++) {
-    try {
-      return await openTcpLink(place);
-    } catch (error) {
-      if (k > 100) throw error;
-      await new Promise((resolve) => setTimeout(resolve, 50));
-    }
-  }
-}
-
 describe('kit with strict compilers', () => {
   it('the flags do refuse: a narrowing assignment does not compile', async () => {
     const narrow = { 'narrow.c': 'int main(int n, char **v) { (void)v; unsigned char c = n; return c; }\n' };
@@ -101,13 +79,13 @@ describe('kit with strict compilers', () => {
       const program = join(folder, `starter-${compiler}`);
       const units = starterUnits(kitSources());
       const built = spawnSync(compiler, ['-I.', ...KIT_FOLDERS, ...STRICT, '-O2', '-o', program, ...units], {
-        cwd: kit,
+        cwd: BOARD,
       });
       expect(`${built.status} ${built.stderr}`).toBe('0 ');
-      const port = await freePort();
-      started.push(spawn(program, ['--listen', String(port)], { stdio: 'ignore' }));
+      const { child, place } = await startServer(program);
+      started.push(child);
       for (let drill = 0; drill < 2; drill++) {
-        const link = await reach(`localhost:${port}`);
+        const link = await openTcpLink(place.slice('tcp:'.length));
         const drive = blankDrive(link.hello.watch.length);
         for (let tick = 1; tick <= 50; tick++) {
           expect(await link.exchange({ ...blankSense(), tick }, drive)).toBe('ok');
@@ -121,7 +99,7 @@ describe('kit with strict compilers', () => {
       const program = join(folder, `checked-${compiler}`);
       const units = starterUnits(kitSources());
       const args = ['-I.', ...KIT_FOLDERS, ...STRICT, ...SANITIZERS, '-o', program, ...units];
-      const built = spawnSync(compiler, args, { cwd: kit });
+      const built = spawnSync(compiler, args, { cwd: BOARD });
       expect(`${built.status} ${built.stderr}`).toBe('0 ');
       const input = wildFrames(20_000);
       for (const kind of [[], ['--foc']]) {

@@ -4,18 +4,17 @@
  *
  * In lock-step the drill waits for every answer, so a link may bring time but no other number.
  */
-import { type ChildProcess, spawn } from 'node:child_process';
+import type { ChildProcess } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
-import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { hasSerialport, Pty } from '../links/serial-pty.ts';
+import { make, missing, startServer } from '../support/c-native.ts';
 import { starterCommand } from '../support/c-starter.ts';
-import { missing } from '../support/qemu.ts';
-import { buildNative, type Run, runShort, startWebSocketServer } from './same-hash-rig.ts';
+import { type Run, runShort } from './same-hash-rig.ts';
 
-const lacking = [...missing('gcc', 'socat'), ...(hasSerialport ? [] : ['the package serialport'])];
+const lacking = [...missing('gcc', 'make', 'socat'), ...(hasSerialport ? [] : ['the package serialport'])];
 
 let elsewhere: Run;
 beforeAll(async () => {
@@ -35,11 +34,9 @@ describe('the starter over every kind of link', () => {
   if (lacking.length > 0) return;
 
   const folder = mkdtempSync(join(tmpdir(), 'phantom-links-'));
-  let program: string;
+  const program = join(folder, 'starter');
   let child: ChildProcess | undefined;
-  beforeAll(() => {
-    program = buildNative(folder, 'posix');
-  });
+  beforeAll(() => make('.', folder));
   afterEach(() => void child?.kill());
   afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
@@ -54,15 +51,16 @@ describe('the starter over every kind of link', () => {
   });
 
   it('ends alike over TCP', async () => {
-    const port = await freePort();
-    child = spawn(program, ['--listen', String(port)], { stdio: 'ignore' });
-    same(await runShort(`tcp:127.0.0.1:${port}`, true));
+    const server = await startServer(program);
+    child = server.child;
+    same(await runShort(server.place));
   });
 
   it('ends alike over WebSocket, served in C', async () => {
-    const server = await startWebSocketServer(buildNative(folder, 'websocket'));
+    make('ports/websocket', folder);
+    const server = await startServer(join(folder, 'starter-ws'));
     child = server.child;
-    same(await runShort(server.address));
+    same(await runShort(server.place));
   });
 
   it('ends alike over a serial line', async () => {
@@ -75,11 +73,3 @@ describe('the starter over every kind of link', () => {
     }
   });
 });
-
-async function freePort(): Promise<number> {
-  const server = createServer();
-  await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
-  const { port } = server.address() as { port: number };
-  await new Promise((resolve) => server.close(resolve));
-  return port;
-}

@@ -14,10 +14,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { compileToWasm, kitSources, STRICT, wasiCommand } from '../support/c-build.ts';
+import { BOARD, missing } from '../support/c-native.ts';
 import { unhex } from '../support/hex.ts';
-import { missing } from '../support/qemu.ts';
 import { seededInt } from '../support/seeded.ts';
-import { BOARD } from './same-hash-rig.ts';
 
 const PARTS = ['sha1', 'ws_frames', 'ws_handshake'].map((name) => `ports/websocket/${name}.c`);
 const KEY = unhex('37 fa 21 3d');

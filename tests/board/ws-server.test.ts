@@ -9,11 +9,10 @@ import { WebSocket } from 'ws';
 import { openLink } from '../../src/links/node-kinds.ts';
 import { blankDrive, blankSense } from '../../src/protocol/codec.ts';
 import { RawSocket } from '../links/ws-server.ts';
+import { make, missing, startServer } from '../support/c-native.ts';
 import { unhex } from '../support/hex.ts';
-import { missing } from '../support/qemu.ts';
-import { buildNative, startWebSocketServer } from './same-hash-rig.ts';
 
-const lacking = missing('gcc');
+const lacking = missing('gcc', 'make');
 
 describe('C server of WebSocket', () => {
   it('has a compiler where changes are accepted', () => {
@@ -23,13 +22,13 @@ describe('C server of WebSocket', () => {
   if (lacking.length > 0) return;
 
   const folder = mkdtempSync(join(tmpdir(), 'phantom-ws-server-'));
-  let program: string;
+  const program = join(folder, 'starter-ws');
   let child: ChildProcess;
   let address: string;
   let port: number;
   beforeAll(async () => {
-    program = buildNative(folder, 'websocket');
-    ({ child, address } = await startWebSocketServer(program, '--foc', '--uid', 'bench 3'));
+    make('ports/websocket', folder);
+    ({ child, place: address } = await startServer(program, '--foc', '--uid', 'bench 3'));
     port = Number(new URL(address).port);
   });
   afterAll(() => {

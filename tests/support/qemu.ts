@@ -1,14 +1,10 @@
 /** A Cortex-M that QEMU emulates, its UART on a TCP port of this machine. */
-import { type ChildProcessWithoutNullStreams, spawn, spawnSync } from 'node:child_process';
+import { type ChildProcessWithoutNullStreams, spawn } from 'node:child_process';
 import { readFileSync } from 'node:fs';
+import { missing } from './c-native.ts';
 
 /** Time for the emulator to come up [ms]; a second at most was seen. */
 const START_MS = 30_000;
-
-/** Names the commands that this machine lacks. */
-export function missing(...commands: readonly string[]): string[] {
-  return commands.filter((name) => spawnSync(name, ['--version']).error !== undefined);
-}
 
 export interface Machine {
   /** Where its UART listens, e.g. 127.0.0.1:40123. */ readonly place: string;

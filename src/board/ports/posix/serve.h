@@ -19,8 +19,9 @@ typedef struct serve_as {
 int serve(int in, int out, serve_as as);
 
 /*
- * Serves one drill after another on a TCP port of this machine (loopback only). port: "1" to "65535". Returns only on
- * failure, with 1, after words on standard error.
+ * Serves one drill after another on a TCP port of this machine (loopback only) and prints its place on standard output,
+ * as --controller takes it. port: "0" (any free one) to "65535". Returns only on failure, with 1, after words on standard
+ * error.
  */
 int serve_tcp(const char *port, serve_as as);
 

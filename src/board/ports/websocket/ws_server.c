@@ -3,20 +3,15 @@
 
 #include "ws_server.h"
 
-#include <arpa/inet.h>
 #include <errno.h>
-#include <netinet/in.h>
-#include <netinet/tcp.h>
 #include <poll.h>
-#include <signal.h>
 #include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
 #include <sys/socket.h>
 #include <sys/time.h>
 #include <time.h>
 #include <unistd.h>
 
+#include "descriptors.h"
 #include "ws_frames.h"
 #include "ws_handshake.h"
 
@@ -46,23 +41,10 @@ static long now_ms(void)
     return (long)t.tv_sec * 1000L + t.tv_nsec / 1000000L;
 }
 
-static int write_all(int fd, const void *bytes, size_t n)
-{
-    const char *from = bytes;
-    while (n > 0) {
-        const ssize_t done = write(fd, from, n);
-        if (done < 0 && errno == EINTR) continue;
-        if (done <= 0) return 0;
-        from += done;
-        n -= (size_t)done;
-    }
-    return 1;
-}
-
 static void put_frame(void *self, const uint8_t *bytes, size_t n)
 {
     session *s = self;
-    if (!s->failed && !write_all(s->drill, bytes, n)) s->failed = 1;
+    if (!s->failed && !write_whole(s->drill, bytes, n)) s->failed = 1;
 }
 
 static void take_message(void *self, const uint8_t *message, size_t n)
@@ -80,7 +62,7 @@ static void put_packet(void *port, const uint8_t *bytes, size_t n)
 static int answer_request(session *s)
 {
     char text[WS_ANSWER_MOST];
-    return write_all(s->drill, text, ws_handshake_answer(&s->handshake, text)) && s->handshake.status == 101;
+    return write_whole(s->drill, text, ws_handshake_answer(&s->handshake, text)) && s->handshake.status == 101;
 }
 
 /* Takes what arrived. Returns 0 when the session is over. */
@@ -109,7 +91,7 @@ static void turn_away(door *d)
     ws_handshake_init(&busy, NULL);
     busy.status = 503;
     busy.why = "the board is in use";
-    write_all(guest, text, ws_handshake_answer(&busy, text)); /* fits in the socket: it does not block */
+    write_whole(guest, text, ws_handshake_answer(&busy, text)); /* fits in the socket: it does not block */
     shutdown(guest, SHUT_WR);
 }
 
@@ -156,9 +138,7 @@ static void leave(int fd)
 static void serve_drill(int drill, door *d, const ws_served *as)
 {
     static session s;
-    const int on = 1;
     const struct timeval limit = {SEND_S, 0};
-    setsockopt(drill, IPPROTO_TCP, TCP_NODELAY, &on, sizeof on); /* an answer must not wait for company */
     setsockopt(drill, SOL_SOCKET, SO_SNDTIMEO, &limit, sizeof limit);
     s.drill = drill;
     s.failed = 0;
@@ -170,44 +150,18 @@ static void serve_drill(int drill, door *d, const ws_served *as)
     leave(drill);
 }
 
-static int failed(const char *what, const char *port)
-{
-    fprintf(stderr, "starter-ws: --listen %s: ", port);
-    perror(what);
-    return 1;
-}
-
 int ws_serve(const char *port, const ws_served *as)
 {
-    char *end;
-    const long number = strtol(port, &end, 10);
-    if (*port == '\0' || *end != '\0' || number < 0 || number > 65535) {
-        fprintf(stderr, "starter-ws: --listen %s: allowed is a port from 0 to 65535 (0: any free one)\n", port);
-        return 1;
-    }
-    signal(SIGPIPE, SIG_IGN); /* a drill that leaves ends its session, not the program */
-
-    struct sockaddr_in address;
-    memset(&address, 0, sizeof address);
-    address.sin_family = AF_INET;
-    address.sin_port = htons((uint16_t)number);
-    address.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
-    const int on = 1;
-    socklen_t size = sizeof address;
-    const int listener = socket(AF_INET, SOCK_STREAM, 0);
-    if (listener < 0) return failed("socket", port);
-    setsockopt(listener, SOL_SOCKET, SO_REUSEADDR, &on, sizeof on);
-    if (bind(listener, (const struct sockaddr *)&address, sizeof address) < 0) return failed("bind", port);
-    if (listen(listener, 4) < 0) return failed("listen", port);
-    if (getsockname(listener, (struct sockaddr *)&address, &size) < 0) return failed("getsockname", port);
-    printf("ws://127.0.0.1:%u/\n", (unsigned)ntohs(address.sin_port));
+    unsigned number;
+    const int listener = listen_here("starter-ws", port, &number);
+    if (listener < 0) return 1;
+    printf("ws://127.0.0.1:%u/\n", number);
     fflush(stdout);
 
     door d = {listener, -1};
     for (;;) {
-        const int drill = accept(listener, NULL, NULL);
-        if (drill < 0 && (errno == EINTR || errno == ECONNABORTED)) continue;
-        if (drill < 0) return failed("accept", port);
+        const int drill = accept_next("starter-ws", listener);
+        if (drill < 0) return 1;
         serve_drill(drill, &d, as);
     }
 }
