@@ -1,19 +1,10 @@
 import { css } from 'lit';
 
 export const controllerStyles = css`
-  :host {
-    display: grid; grid-template-rows: auto minmax(0, 1fr); background: var(--paper); border-bottom: 1px solid var(--edge);
-    min-height: 0; min-width: 0;
-  }
-  header {
-    display: flex; flex-wrap: wrap; align-items: center; gap: 0.5rem 1.2rem; padding: 0.45rem 0.75rem; background: var(--ground);
-    border-bottom: 1px solid var(--rule);
-  }
-  header .close { margin-left: auto; }
-  .both { display: grid; grid-template-columns: minmax(19rem, 1fr) minmax(0, 1fr); min-height: 0; }
-  .side { overflow: auto; padding: 0.7rem 1.1rem 1.2rem 0.75rem; min-width: 0; }
-  .side + .side { border-left: 1px solid var(--rule); padding-left: 1.1rem; padding-right: 0.75rem; }
-  .side:focus-visible { outline-offset: -3px; }
+  header { padding: 0.45rem 0.75rem; }
+  .both { grid-template-columns: minmax(19rem, 1fr) minmax(0, 1fr); }
+  .side { padding: 0.7rem 1.1rem 1.2rem 0.75rem; }
+  .side + .side { padding-left: 1.1rem; padding-right: 0.75rem; }
   h3 { font: 600 1rem/1.25 var(--text); margin: 0 0 0.3rem; }
   .way { padding: 0.7rem 0 0.8rem; border-top: 1px solid var(--rule); }
   .way p, .stand p { margin: 0 0 0.45rem; color: var(--ink2); font-size: 0.92rem; line-height: 1.35; overflow-wrap: anywhere; }
@@ -41,11 +32,10 @@ export const controllerStyles = css`
   .stand b { display: block; font-size: 1.2rem; font-weight: 650; margin-bottom: 0.2rem; line-height: 1.25; }
   .stand .row { margin-top: 0.55rem; }
   .stand p.ask { color: var(--ink); font-weight: 600; font-size: 1rem; margin: 0.6rem 0 0; }
-  table { border-collapse: collapse; width: 100%; margin: 0 0 0.7rem; }
-  caption { text-align: left; font-weight: 600; padding: 0 0 0.25rem; }
-  th, td { text-align: left; font-weight: 400; vertical-align: baseline; padding: 0.16rem 0.9rem 0.16rem 0; border-top: 1px solid var(--rule); line-height: 1.3; }
-  th { color: var(--ink2); width: 44%; } tr > :last-child { padding-right: 0; } td { overflow-wrap: anywhere; }
-  .number { text-align: right; white-space: nowrap; font-weight: 600; padding-right: 0.35rem; } .unit { width: 5.5rem; color: var(--ink2); }
+  table { margin: 0 0 0.7rem; }
+  caption { padding: 0 0 0.25rem; }
+  th { color: var(--ink2); width: 44%; } td { overflow-wrap: anywhere; }
+  .unit { width: 5.5rem; color: var(--ink2); }
   .name th { overflow-wrap: anywhere; }
   .counts { margin: 0 0 0.7rem; padding: 0; list-style: none; display: grid; grid-template-columns: repeat(auto-fill, minmax(11.5rem, 1fr)); column-gap: 1rem; }
   .counts li { display: flex; justify-content: space-between; gap: 0.6rem; border-top: 1px solid var(--rule); padding: 0.16rem 0; color: var(--ink2); }

@@ -5,6 +5,7 @@ import type { Driver, Place } from '../session/driver.ts';
 import { chooseSerial, serialPorts, socketPlace } from '../session/places.ts';
 import type { Session } from '../session/session.ts';
 import { shared } from '../style/shared.ts';
+import { sheetFrame } from '../style/sheet.ts';
 import { controllerStyles } from './controller-sheet.styles.ts';
 import { builtInName, CAUTION, capital, countsOf, reading, sentence, share, short, standing } from './words.ts';
 
@@ -24,7 +25,7 @@ const LEVELS = ['', 'Warning: ', 'Failure: '];
  * @fires close - the person is done with it
  */
 export class ControllerSheet extends LitElement {
-  static override styles = [shared, controllerStyles];
+  static override styles = [shared, sheetFrame, controllerStyles];
   static override properties = {
     session: { attribute: false },
     driver: { attribute: false },

@@ -1,7 +1,8 @@
 import { html, LitElement, nothing } from 'lit';
 import type { DrillSheet } from '../../worker/api.ts';
 import { shared } from '../style/shared.ts';
-import { sheetStyles } from './drill-sheet.styles.ts';
+import { sheetFrame } from '../style/sheet.ts';
+import { drillSheetStyles } from './drill-sheet.styles.ts';
 
 type Section = DrillSheet['sections'][number];
 type ParameterGroup = DrillSheet['groups'][number];
@@ -17,7 +18,7 @@ const PARAMETER_DIGITS = 6;
  * @fires close - the person is done with it
  */
 export class SheetPanel extends LitElement {
-  static override styles = [shared, sheetStyles];
+  static override styles = [shared, sheetFrame, drillSheetStyles];
   static override properties = {
     sheets: { attribute: false },
     driven: { attribute: false },
