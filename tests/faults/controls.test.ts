@@ -12,7 +12,7 @@ import { WORN_AT } from '../../src/sensing/switches.ts';
 import { benchWith, sixStep } from '../runner/rig.ts';
 import { expectNear } from '../support/near.ts';
 import { marked, run, seen } from './mishap-rig.ts';
-import { put } from './rig.ts';
+import { deviation, mean, put } from './rig.ts';
 
 const LOW = 410;
 const HIGH = 3686;
@@ -81,13 +81,11 @@ describe('noisy wiper', () => {
     const share = 0.03;
     put(bench.plant, { fault: 'wiper-noisy', size: share });
     const read = readings(bench, 8000);
-    const mean = read.reduce((sum, v) => sum + v, 0) / read.length;
-    const deviation = Math.sqrt(read.reduce((sum, v) => sum + (v - mean) ** 2, 0) / read.length);
     const expected = share * (HIGH - LOW) + 1.5;
     const because = 'five standard errors of a deviation from 8000 draws';
-    expectNear(deviation, expected, { abs: (5 * expected) / Math.sqrt(2 * 8000), because });
+    expectNear(deviation(read), expected, { abs: (5 * expected) / Math.sqrt(2 * 8000), because });
     const error = { abs: (5 * expected) / Math.sqrt(8000), because: 'five standard errors of the mean' };
-    expectNear(mean, LOW + 0.5 * (HIGH - LOW), error);
+    expectNear(mean(read), LOW + 0.5 * (HIGH - LOW), error);
   });
 });
 

@@ -20,7 +20,7 @@ import { play } from '../../src/runner/play.ts';
 import { acting, benchWith, OPTIONS, SHORT, sixStep } from '../runner/rig.ts';
 import { expectNear } from '../support/near.ts';
 import { MARKS, marked, run } from './mishap-rig.ts';
-import { type Fault, put } from './rig.ts';
+import { type Fault, mean, put } from './rig.ts';
 
 const TICKS = 20_000;
 /** Five deviations of the share of `n` draws. */
@@ -71,9 +71,8 @@ describe('frames lost in bursts', () => {
       .slice(1)
       .map((sense, k) => sense.tick - heard[k].tick - 1)
       .filter((gap) => gap > 0);
-    const mean = gaps.reduce((sum, gap) => sum + gap, 0) / gaps.length;
     const because = 'five deviations of the mean of that many gaps; a geometric length scatters by its mean';
-    expectNear(mean, BURST_TICKS, { abs: (5 * BURST_TICKS) / Math.sqrt(gaps.length), because });
+    expectNear(mean(gaps), BURST_TICKS, { abs: (5 * BURST_TICKS) / Math.sqrt(gaps.length), because });
     // Variance of the share of a two-state chain: p (1 - p) (1 + r) / (1 - r) / n, r = 1 - 1 / mean / (1 - p).
     const r = 1 - 1 / BURST_TICKS / (1 - share);
     const deviation = Math.sqrt((share * (1 - share) * (1 + r)) / (1 - r) / TICKS);

@@ -102,6 +102,11 @@ export function lines(values: readonly number[]): number[] {
 
 export const mean = (values: readonly number[]): number => values.reduce((sum, v) => sum + v, 0) / values.length;
 
+export const deviation = (values: readonly number[]): number => {
+  const middle = mean(values);
+  return Math.sqrt(mean(values.map((v) => (v - middle) ** 2)));
+};
+
 /** Largest line beside the mean, as its order. */
 export function loudest(values: readonly number[]): number {
   const found = lines(values).slice(1);

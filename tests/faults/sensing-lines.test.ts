@@ -11,10 +11,11 @@
  */
 import { describe, expect, it } from 'vitest';
 import { slot } from '../../src/plant/slots.ts';
+import { PER_COUNT, PLAIN } from '../sensing/rig.ts';
 import { POLE_PAIRS } from '../spice/rig.ts';
 import { expectNear } from '../support/near.ts';
 import { type Fault, FLUX_WB, lines, loudest, mean, put } from './rig.ts';
-import { FINE, looped, PER_COUNT_A, passed } from './sensing-rig.ts';
+import { looped, passed } from './sensing-rig.ts';
 
 const IQ_A = 30;
 const SINK = slot('sinkHeat');
@@ -25,7 +26,7 @@ const open = (...faults: readonly Fault[]) => looped(false, IQ_A, (plant) => put
 describe('a whole board', () => {
   it('holds the current without a line', () => {
     const { q, torque } = closed();
-    const counts = { abs: 2 * PER_COUNT_A, because: 'rounding of three channels to counts' };
+    const counts = { abs: 2 * PER_COUNT, because: 'rounding of three channels to counts' };
     expectNear(mean(q), IQ_A, counts);
     for (let n = 1; n < 20; n++) expectNear(lines(q)[n], 0, counts);
     expectNear(mean(torque), PER_AMPERE * IQ_A, {
@@ -57,8 +58,8 @@ describe('shunt offset', () => {
   it('is read as it is, to a count, where no loop closes', () => {
     const { readQ, q } = open({ fault: 'shunt-offset', leg: 'a', size: 3 });
     const because = 'rounding of the channels; the whole motor has no line';
-    expectNear(lines(readQ)[1], 2, { abs: 2 * PER_COUNT_A, because });
-    expectNear(lines(q)[1], 0, { abs: 2 * PER_COUNT_A, because });
+    expectNear(lines(readQ)[1], 2, { abs: 2 * PER_COUNT, because });
+    expectNear(lines(q)[1], 0, { abs: 2 * PER_COUNT, because });
   });
 
   it('grows the line as the sink warms up, when it drifts', () => {
@@ -73,7 +74,7 @@ describe('shunt offset', () => {
     };
     const because = 'rounding of the channels; the sink of lossless switches keeps its temperature to some millikelvin';
     for (const above of [0, 30, 60])
-      expectNear(warm(298.15 + above), (2 / 3) * 6 * (above / 60), { abs: 3 * PER_COUNT_A, because });
+      expectNear(warm(298.15 + above), (2 / 3) * 6 * (above / 60), { abs: 3 * PER_COUNT, because });
   });
 });
 
@@ -102,7 +103,7 @@ describe('shunt gain', () => {
   it('is read as it is, to a count, where no loop closes', () => {
     const { readQ, q } = open({ fault: 'shunt-gain', leg: 'b', size: 0.1 });
     const because = 'rounding of the channels; the whole motor has no line';
-    expectNear(lines(readQ)[2], (0.1 / 3) * mean(q), { abs: 2 * PER_COUNT_A, because });
+    expectNear(lines(readQ)[2], (0.1 / 3) * mean(q), { abs: 2 * PER_COUNT, because });
   });
 });
 
@@ -113,10 +114,10 @@ describe('sense lines swapped', () => {
       const { d, q, readD, readQ } = open({ fault });
       const because = 'rounding of the channels';
       const size = Math.hypot(mean(d), mean(q));
-      expectNear(lines(readQ)[2], size, { abs: 3 * PER_COUNT_A, because });
-      expectNear(lines(readD)[2], size, { abs: 3 * PER_COUNT_A, because });
-      expectNear(Math.hypot(mean(readD), mean(readQ)), 0, { abs: 3 * PER_COUNT_A, because });
-      expectNear(lines(q)[2], 0, { abs: 3 * PER_COUNT_A, because });
+      expectNear(lines(readQ)[2], size, { abs: 3 * PER_COUNT, because });
+      expectNear(lines(readD)[2], size, { abs: 3 * PER_COUNT, because });
+      expectNear(Math.hypot(mean(readD), mean(readQ)), 0, { abs: 3 * PER_COUNT, because });
+      expectNear(lines(q)[2], 0, { abs: 3 * PER_COUNT, because });
     },
   );
 });
@@ -125,7 +126,7 @@ describe('amplifiers that clip', () => {
   it('flatten the crests: odd harmonics of a clipped sine, and a sum that is not zero', () => {
     // Full scale of the board is 165 A.
     const most_A = 25;
-    const lost = 1 - most_A / (2 ** 14 * PER_COUNT_A);
+    const lost = 1 - most_A / (2 ** 14 * PER_COUNT);
     const { read, d, q } = open({ fault: 'shunt-clip', size: lost });
     const peak = Math.hypot(mean(d), mean(q));
     expect(peak).toBeGreaterThan(1.1 * most_A);
@@ -140,7 +141,7 @@ describe('amplifiers that clip', () => {
     };
     const because = 'rounding to counts, and 256 samples a turn where the crest is cut';
     for (const channel of read) {
-      expectNear(Math.max(...channel), most_A, { abs: 1.5 * PER_COUNT_A, because });
+      expectNear(Math.max(...channel), most_A, { abs: 1.5 * PER_COUNT, because });
       for (const n of [1, 3, 5]) expectNear(lines(channel)[n], harmonic(n), { abs: 0.02, because });
       expect(lines(channel)[3]).toBeGreaterThan(lines(channel)[5]);
     }
@@ -155,7 +156,7 @@ describe('a channel that stands still', () => {
     expect(new Set(read[1]).size).toBe(1);
     const sum = read[0].map((a, k) => a + read[1][k] + read[2][k]);
     const because = 'rounding of three channels';
-    expectNear(lines(sum)[1], Math.hypot(mean(d), mean(q)), { abs: 3 * PER_COUNT_A, because });
+    expectNear(lines(sum)[1], Math.hypot(mean(d), mean(q)), { abs: 3 * PER_COUNT, because });
   });
 
   it.each([
@@ -164,7 +165,7 @@ describe('a channel that stands still', () => {
   ])('%s: the end of the range', (fault, counts) => {
     const { read } = open({ fault, leg: 'c' });
     const because = 'counts times the scale, rounding of floats';
-    for (const amps of read[2]) expectNear(amps, counts * PER_COUNT_A, { abs: 1e-9, because });
+    for (const amps of read[2]) expectNear(amps, counts * PER_COUNT, { abs: 1e-9, because });
     expect(new Set(read[0]).size).toBeGreaterThan(50);
   });
 });
@@ -191,8 +192,8 @@ describe('reference of the converter', () => {
   it('too high by e: all currents too small by 1 / (1 + e)', () => {
     const { readQ, readD, q, d } = open({ fault: 'reference-error', size: 0.1 });
     const because = 'rounding of the channels';
-    expectNear(mean(readQ), mean(q) / 1.1, { abs: 2 * PER_COUNT_A, because });
-    expectNear(mean(readD), mean(d) / 1.1, { abs: 2 * PER_COUNT_A, because });
-    expect(FINE.referenceError).toBe(0);
+    expectNear(mean(readQ), mean(q) / 1.1, { abs: 2 * PER_COUNT, because });
+    expectNear(mean(readD), mean(d) / 1.1, { abs: 2 * PER_COUNT, because });
+    expect(PLAIN.referenceError).toBe(0);
   });
 });

@@ -1,16 +1,10 @@
 /** A current loop in the frame of the rotor that sees only the counts of the board, around a rotor that keeps its speed. */
 import type { Plant } from '../../src/plant/plant.ts';
 import { blankSense } from '../../src/protocol/codec.ts';
-import { type BoardParams, boardParams, currentPerCount_A, currentZero_counts } from '../../src/sensing/board.ts';
 import { Sensors } from '../../src/sensing/sensors.ts';
-import { PLAIN_BOARD } from '../support/plain-board.ts';
+import { PER_COUNT, PLAIN, ZERO } from '../sensing/rig.ts';
 import { set } from '../support/rigs.ts';
 import { duties, EMF_V, ideal, L_H, PERIOD_S, R_OHM, UPDATES, WE } from './rig.ts';
-
-/** Fine counts, nothing else that keeps a reading from being the current. */
-export const FINE: BoardParams = boardParams({ ...PLAIN_BOARD, bits: 15 });
-export const PER_COUNT_A = currentPerCount_A(FINE);
-const ZERO = currentZero_counts(FINE);
 
 /** Bandwidth of the loop [rad/s]: 800 Hz against the 78 Hz of the rotor. */
 const BANDWIDTH = 2 * Math.PI * 800;
@@ -39,7 +33,7 @@ export interface Looped {
 /** Closed: the loop holds iq_A; open: a voltage turns with the rotor that drives iq_A through a whole motor. */
 export function looped(closed: boolean, iq_A: number, damage: (plant: Plant) => void, turns = 4): Looped {
   const plant = ideal();
-  const sensors = new Sensors(FINE);
+  const sensors = new Sensors(PLAIN);
   const sense = blankSense();
   damage(plant);
   const out: Looped = { d: [], q: [], torque: [], read: [[], [], []], readD: [], readQ: [] };
@@ -48,7 +42,7 @@ export function looped(closed: boolean, iq_A: number, damage: (plant: Plant) => 
   set(plant, {});
   for (let k = 0; k < turns * UPDATES; k++) {
     sensors.sample(plant, sense, false);
-    const i = [sense.ia, sense.ib, sense.ic].map((counts) => (counts - ZERO) * PER_COUNT_A);
+    const i = [sense.ia, sense.ib, sense.ic].map((counts) => (counts - ZERO) * PER_COUNT);
     const [cos, sin] = [plant.read('cos'), plant.read('sin')];
     const alpha = (2 * i[0] - i[1] - i[2]) / 3;
     const beta = (i[1] - i[2]) / Math.sqrt(3);

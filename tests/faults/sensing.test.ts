@@ -11,24 +11,15 @@ import type { Plant } from '../../src/plant/plant.ts';
 import { BENCH_18 } from '../../src/plant/presets/bench-18.ts';
 import { slot } from '../../src/plant/slots.ts';
 import { blankSense } from '../../src/protocol/codec.ts';
-import { HALL_AGE_COUNT_S, SENSE_HALL_SHIFT, type Sense } from '../../src/protocol/frames.ts';
-import { type BoardParams, boardParams, currentPerCount_A, linkPerCount_V } from '../../src/sensing/board.ts';
+import { HALL_AGE_COUNT_S, SENSE_HALL_SHIFT } from '../../src/protocol/frames.ts';
+import { linkPerCount_V } from '../../src/sensing/board.ts';
 import { Sensors } from '../../src/sensing/sensors.ts';
 import { thermistorCounts } from '../../src/sensing/thermistor.ts';
+import { PER_COUNT, PLAIN, sampled } from '../sensing/rig.ts';
 import { expectNear } from '../support/near.ts';
-import { PLAIN_BOARD } from '../support/plain-board.ts';
 import { livePlant, set } from '../support/rigs.ts';
 import { marked, run } from './mishap-rig.ts';
-import { duties, type Fault, FLUX_WB, ideal, L_H, PERIOD_S, put, R_OHM, WE } from './rig.ts';
-
-const FINE: BoardParams = boardParams({ ...PLAIN_BOARD, bits: 15 });
-const PER_COUNT_A = currentPerCount_A(FINE);
-
-function sampled(plant: Plant, board: BoardParams = FINE): Sense {
-  const sense = blankSense();
-  new Sensors(board).sample(plant, sense, false);
-  return sense;
-}
+import { deviation, duties, type Fault, FLUX_WB, ideal, L_H, PERIOD_S, put, R_OHM, WE } from './rig.ts';
 
 describe('currents sampled late', () => {
   /** A rotor that turns with all low sides on: the EMF alone drives the current. */
@@ -47,8 +38,8 @@ describe('currents sampled late', () => {
     // At angle 0 the EMF stands on beta: phases B and C carry it, in opposite ways.
     const slope_A_s = (Math.sqrt(3) / 2) * ((20 * WE * FLUX_WB) / L_H);
     const counts = { abs: 1.5, because: 'rounding of two readings; the EMF turns by 0.03 rad in 3 us' };
-    expectNear(now.ib - late.ib, (slope_A_s * size) / PER_COUNT_A, counts);
-    expectNear(late.ic - now.ic, (slope_A_s * size) / PER_COUNT_A, counts);
+    expectNear(now.ib - late.ib, (slope_A_s * size) / PER_COUNT, counts);
+    expectNear(late.ic - now.ic, (slope_A_s * size) / PER_COUNT, counts);
     expectNear(late.ia, now.ia, { abs: 6, because: 'the EMF turns towards alpha by 0.03 rad within 3 us' });
     plant.damage.set('sampleLate', 0);
     for (let k = 0; k < Math.round(size * 1e6); k++) plant.step();
@@ -65,22 +56,20 @@ describe('currents sampled late', () => {
     for (let k = 0; k < 4; k++) plant.runPeriod();
     const size = 0.5e-6;
     put(plant, { fault: 'sample-jitter', size });
-    const sensors = new Sensors(FINE);
+    const sensors = new Sensors(PLAIN);
     const sense = blankSense();
     const n = 4000;
     const read = Array.from({ length: n }, () => {
       sensors.sample(plant, sense, false);
       return sense.ib;
     });
-    const mean = read.reduce((sum, v) => sum + v, 0) / n;
-    const deviation = Math.sqrt(read.reduce((sum, v) => sum + (v - mean) ** 2, 0) / n);
     // L di/dt = -e - R i of phase B.
     const [cos, sin] = [plant.read('cos'), plant.read('sin')];
     const emf_V = speed * FLUX_WB * (0.5 * sin + (Math.sqrt(3) / 2) * cos);
     const i_A = -0.5 * plant.read('iAlpha') + (Math.sqrt(3) / 2) * plant.read('iBeta');
     const slope_A_s = Math.abs(emf_V + R_OHM * i_A) / L_H;
-    const expected = (slope_A_s * size) / PER_COUNT_A;
-    expectNear(deviation, Math.hypot(expected, Math.sqrt(1 / 12)), {
+    const expected = (slope_A_s * size) / PER_COUNT;
+    expectNear(deviation(read), Math.hypot(expected, Math.sqrt(1 / 12)), {
       abs: (5 * expected) / Math.sqrt(2 * n),
       because: 'five standard errors of a deviation from 4000 draws; rounding is 1/12 of a square count',
     });
@@ -88,7 +77,7 @@ describe('currents sampled late', () => {
 });
 
 describe('link reading', () => {
-  const counts_V = linkPerCount_V(FINE);
+  const counts_V = linkPerCount_V(PLAIN);
   it.each([
     [{ fault: 'link-gain', size: -0.2 }, (v: number) => 0.8 * v],
     [{ fault: 'link-offset', size: -4 }, (v: number) => v - 4],
@@ -157,21 +146,21 @@ describe.each([
       put(plant, { fault: `${what}-thermistor-${kind}` });
       expect(sampled(plant)[field]).toBe(counts);
     }
-    const sound = [233.15, 473.15].map((heat_K) => thermistorCounts(FINE, heat_K));
+    const sound = [233.15, 473.15].map((heat_K) => thermistorCounts(PLAIN, heat_K));
     expect(sound[0]).toBeLessThan(2 ** 15 - 200);
     expect(sound[1]).toBeGreaterThan(200);
   });
 
   it('detached reads the air, however hot its place is', () => {
     const plant = hot();
-    expectNear(sampled(plant)[field], thermistorCounts(FINE, HOT_K), count);
+    expectNear(sampled(plant)[field], thermistorCounts(PLAIN, HOT_K), count);
     put(plant, { fault: `${what}-thermistor-off` });
-    expectNear(sampled(plant)[field], thermistorCounts(FINE, AIR_K), count);
+    expectNear(sampled(plant)[field], thermistorCounts(PLAIN, AIR_K), count);
   });
 
   it('slow reaches 63.2 % of a step after its time constant', () => {
     const plant = hot();
-    const sensors = new Sensors(FINE);
+    const sensors = new Sensors(PLAIN);
     const sense = blankSense();
     const tau_s = 0.05;
     put(plant, { fault: `${what}-thermistor-slow`, size: tau_s });
@@ -185,7 +174,7 @@ describe.each([
       sensors.sample(plant, sense, false);
     }
     const felt_K = AIR_K + (HOT_K - AIR_K) * (1 - Math.exp(-1));
-    expectNear(sense[field], thermistorCounts(FINE, felt_K), count);
+    expectNear(sense[field], thermistorCounts(PLAIN, felt_K), count);
   });
 });
 
@@ -294,7 +283,7 @@ describe('gyro frozen', () => {
   it('does not move while the body turns', () => {
     const plant = livePlant(BENCH_18, 1e-6);
     plant.hands.set('wrist', 1);
-    const sensors = new Sensors(FINE);
+    const sensors = new Sensors(PLAIN);
     const sense = blankSense();
     const read = (rate: number): number => {
       set(plant, { bodySpeed: rate });
@@ -302,7 +291,7 @@ describe('gyro frozen', () => {
       return sense.gyro;
     };
     const still = read(0);
-    expectNear(read(5) - still, 5 / FINE.gyroPerCount_rad_s, { abs: 1, because: 'rounding to a count' });
+    expectNear(read(5) - still, 5 / PLAIN.gyroPerCount_rad_s, { abs: 1, because: 'rounding to a count' });
     put(plant, { fault: 'gyro-stuck' });
     const frozen = read(0);
     for (const rate of [1, -3, 10]) expect(read(rate)).toBe(frozen);

@@ -4,6 +4,7 @@
  * Source  ratios, a first-order filter, the star point of two legs, and m g by hand; the laws of the thermistors are in tests/verification/ntc.test.ts.
  */
 import { describe, expect, it } from 'vitest';
+import type { Plant } from '../../src/plant/plant.ts';
 import { BENCH_18 } from '../../src/plant/presets/bench-18.ts';
 import { blankSense } from '../../src/protocol/codec.ts';
 import { NOT_FITTED } from '../../src/protocol/frames.ts';
@@ -12,15 +13,12 @@ import { Sensors } from '../../src/sensing/sensors.ts';
 import { thermistor_ohm } from '../../src/sensing/thermistor.ts';
 import { expectNear } from '../support/near.ts';
 import { drillWith, idealSupply, LOCKED, linearWinding, livePlant, merge, set } from '../support/rigs.ts';
+import { sampled } from './rig.ts';
 
 const QUIET: BoardParams = boardParams({ ...BENCH_BOARD, noise_counts: 0, phases: true });
 const half = { abs: 0.5, because: 'rounding to whole counts' };
 
-function sample(plant: ReturnType<typeof livePlant>, board: BoardParams = QUIET) {
-  const sense = blankSense();
-  new Sensors(board).sample(plant, sense, false);
-  return sense;
-}
+const sample = (plant: Plant, board = QUIET) => sampled(plant, board);
 
 describe('thermistors', () => {
   it('read the sink and the winding as shares of the reference', () => {
