@@ -5,34 +5,12 @@
  * interval is over. One that measures in wall time closes its interval a little before the next Scene is due: the angle
  * is a running count, so nothing gets lost between two Reports.
  */
-import { acceptedByBoard } from '../protocol/accepted.ts';
-import {
-  blankReport,
-  blankScene,
-  decodeBeat,
-  decodeScene,
-  decodeWelcome,
-  encodeBeat,
-  encodeReport,
-} from '../protocol/codec.ts';
-import {
-  BEAT,
-  BEAT_ANSWER,
-  BYE,
-  COUPLING_RATE_SPLIT,
-  GREET,
-  HELLO_ID,
-  REPORT,
-  type Report,
-  SCENE,
-  type Scene,
-  WELCOME,
-} from '../protocol/frames.ts';
-import { encodeHello, HELLO_BYTES_MOST, type Hello } from '../protocol/hello.ts';
-import { MessageReceiver, MessageSender } from '../protocol/message.ts';
+import { blankReport, blankScene, decodeScene, decodeWelcome, encodeReport } from '../protocol/codec.ts';
+import { BYE, COUPLING_RATE_SPLIT, REPORT, type Report, SCENE, type Scene, WELCOME } from '../protocol/frames.ts';
+import type { Hello } from '../protocol/hello.ts';
 import { PAYLOAD_AT } from '../protocol/packet.ts';
-import { type Receiver, type Sender, StreamReceiver, StreamSender } from '../protocol/stream.ts';
 import { Unwrap } from '../protocol/unwrap.ts';
+import { BoardSide } from './board-side.ts';
 
 export interface PacedMotor {
   readonly hello: Hello;
@@ -43,43 +21,28 @@ export interface PacedMotor {
 /** Intervals that are made up for at most when Scenes were missing; a longer gap is a pause of the drill. */
 const MAKE_UP = 10;
 
-export class ServedPaced {
-  readonly receiver: Receiver;
+export class ServedPaced extends BoardSide {
   /** Scenes that came, and numbers that were skipped. */
   readonly counters = { scenes: 0, missed: 0 };
   private readonly motor: PacedMotor;
-  private readonly send: (bytes: Uint8Array) => void;
-  private readonly sender: Sender;
   private readonly scene = blankScene();
   private readonly report: Report;
   private readonly numbers = new Unwrap(16);
   private readonly clock = new Unwrap(32);
   private tick_s = 0;
 
-  /**
-   * `send` gets bytes that are valid until it is called again; with `messages` each is a bare packet, and each push is one.
-   * Throws RangeError when hello breaks its schema.
-   */
+  /** `send` and `messages` as BoardSide says. */
   constructor(motor: PacedMotor, send: (bytes: Uint8Array) => void, messages = false) {
+    super(motor.hello, send, messages);
     this.motor = motor;
-    this.send = send;
     this.report = blankReport(motor.hello.watch.length);
-    const accepted = acceptedByBoard();
-    this.sender = messages ? new MessageSender(HELLO_BYTES_MOST) : new StreamSender(HELLO_BYTES_MOST);
-    this.receiver = messages ? new MessageReceiver(accepted, this.onFrame) : new StreamReceiver(accepted, this.onFrame);
   }
 
-  sayHello(): void {
-    this.send(this.sender.wrapCopy(HELLO_ID, encodeHello(this.motor.hello)));
-  }
-
-  private readonly onFrame = (id: number, bytes: Uint8Array, length: number): void => {
+  protected override take(id: number, bytes: Uint8Array, length: number): void {
     if (id === SCENE.id && decodeScene(bytes, this.scene, PAYLOAD_AT, length) === 'ok') this.answer();
-    else if (id === GREET.id) this.sayHello();
     else if (id === WELCOME.id) this.takeWelcome(bytes, length);
-    else if (id === BEAT.id) this.answerBeat(bytes, length);
     else if (id === BYE.id) this.tick_s = 0;
-  };
+  }
 
   private takeWelcome(bytes: Uint8Array, length: number): void {
     const welcome = { version: 0, coupling: 0, credits: 0, tick: 0, patience: 0 };
@@ -104,12 +67,5 @@ export class ServedPaced {
     this.motor.run(scene, tick_s * (1 + (missing <= MAKE_UP ? missing : 0)), report);
     report.number = scene.number;
     this.send(this.sender.wrap(REPORT.id, encodeReport(report, this.sender.packet, PAYLOAD_AT)));
-  }
-
-  private answerBeat(bytes: Uint8Array, length: number): void {
-    const beat = { number: 0, levels: 0, clock: 0 };
-    if (decodeBeat(bytes, beat, PAYLOAD_AT, length) !== 'ok' || (beat.levels & BEAT_ANSWER) !== 0) return;
-    const answer = { number: beat.number, levels: BEAT_ANSWER, clock: 0 };
-    this.send(this.sender.wrap(BEAT.id, encodeBeat(answer, this.sender.packet, PAYLOAD_AT)));
   }
 }

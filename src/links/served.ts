@@ -1,44 +1,27 @@
 /** The board's side of a link for a controller written in TypeScript: frames in, frames out, as a board would. */
-import { acceptedByBoard } from '../protocol/accepted.ts';
-import { blankDrive, blankSense, decodeBeat, decodeSense, encodeBeat, encodeDrive } from '../protocol/codec.ts';
+import { blankDrive, blankSense, decodeSense, encodeDrive } from '../protocol/codec.ts';
 import type { Controller } from '../protocol/controller.ts';
-import { BEAT, BEAT_ANSWER, DRIVE, GREET, HELLO_ID, SENSE } from '../protocol/frames.ts';
-import { encodeHello, HELLO_BYTES_MOST } from '../protocol/hello.ts';
-import { MessageReceiver, MessageSender } from '../protocol/message.ts';
+import { DRIVE, SENSE } from '../protocol/frames.ts';
 import { PAYLOAD_AT } from '../protocol/packet.ts';
-import { type Receiver, type Sender, StreamReceiver, StreamSender } from '../protocol/stream.ts';
+import { BoardSide } from './board-side.ts';
 
-export class ServedController {
-  readonly receiver: Receiver;
+export class ServedController extends BoardSide {
   private readonly sense = blankSense();
   private readonly drive;
-  private readonly sender: Sender;
   private readonly controller: Controller;
   /** Payload of the Sense before, once there was one. */
   private readonly before = new Uint8Array(SENSE.bytes);
   private ticked = false;
-  private readonly send: (bytes: Uint8Array) => void;
 
-  /**
-   * `send` gets bytes that are valid until it is called again; with `messages` each is a bare packet, and each push is one.
-   * Throws RangeError when hello breaks its schema.
-   */
+  /** `send` and `messages` as BoardSide says. */
   constructor(controller: Controller, send: (bytes: Uint8Array) => void, messages = false) {
+    super(controller.hello, send, messages);
     this.controller = controller;
-    this.send = send;
     this.drive = blankDrive(controller.hello.watch.length);
-    const onFrame = (id: number, bytes: Uint8Array, length: number) => {
-      if (id === SENSE.id && decodeSense(bytes, this.sense, PAYLOAD_AT, length) === 'ok') this.answer(bytes);
-      else if (id === GREET.id) this.sayHello();
-      else if (id === BEAT.id) this.answerBeat(bytes, length);
-    };
-    const accepted = acceptedByBoard();
-    this.sender = messages ? new MessageSender(HELLO_BYTES_MOST) : new StreamSender(HELLO_BYTES_MOST);
-    this.receiver = messages ? new MessageReceiver(accepted, onFrame) : new StreamReceiver(accepted, onFrame);
   }
 
-  sayHello(): void {
-    this.send(this.sender.wrapCopy(HELLO_ID, encodeHello(this.controller.hello)));
+  protected override take(id: number, bytes: Uint8Array, length: number): void {
+    if (id === SENSE.id && decodeSense(bytes, this.sense, PAYLOAD_AT, length) === 'ok') this.answer(bytes);
   }
 
   /** A Sense that comes twice is one tick: it is answered again, and the controller's time stands still. */
@@ -59,12 +42,5 @@ export class ServedController {
     }
     this.ticked = true;
     return same;
-  }
-
-  private answerBeat(bytes: Uint8Array, length: number): void {
-    const beat = { number: 0, levels: 0, clock: 0 };
-    if (decodeBeat(bytes, beat, PAYLOAD_AT, length) !== 'ok' || (beat.levels & BEAT_ANSWER) !== 0) return;
-    const answer = { number: beat.number, levels: BEAT_ANSWER, clock: 0 };
-    this.send(this.sender.wrap(BEAT.id, encodeBeat(answer, this.sender.packet, PAYLOAD_AT)));
   }
 }
