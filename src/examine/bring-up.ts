@@ -3,7 +3,6 @@ import type { Wire } from '../links/wire.ts';
 import type { Drive, Sense } from '../protocol/frames.ts';
 import type { Hello } from '../protocol/hello.ts';
 import type { Injection } from './injections.ts';
-import { quietSense, restLink_V } from './pins.ts';
 import { Probe } from './probe.ts';
 import { greet, Subject, TERMS, type Terms } from './subject.ts';
 import { type WatchRow, watchRows } from './watch-rows.ts';
@@ -55,7 +54,7 @@ export class BringUp {
 
   /** Pins of a quiet frame. */
   get quiet(): Sense {
-    return quietSense(this.hello, this.subject.terms.link_V ?? restLink_V(this.hello));
+    return this.subject.quiet;
   }
 
   /**
@@ -91,10 +90,6 @@ export class BringUp {
     const midway = earlier.findLast(({ tick }) => tick <= MIDWAY * ticks)?.drive ?? before;
     const rows = watchRows(hello, sent, { before, midway, after }, angle?.si);
     return { hello, quiet, sent, before, after, ticks, tick_s: subject.tick_s, changes, rows };
-  }
-
-  async close(): Promise<void> {
-    await this.probe.wire.close();
   }
 }
 

@@ -24,7 +24,9 @@ export interface Terms {
   /** Longest wait for a Hello [s]. */ readonly hello_s: number;
   /** Silence after which nothing more is expected [s]. */ readonly settle_s: number;
   /** Wall time between two ticks that a board must stand [s]. */ readonly pause_s: number;
-  /** Link voltage of quiet frames; else 18 V, or half of what the board reads [V]. */ readonly link_V?: number;
+  /** Link voltage of quiet frames; else 18 V, or half of what the board reads [V]. */ readonly link_V?:
+    | number
+    | undefined;
 }
 export const TERMS: Terms = Object.freeze({ answer_s: 2, hello_s: 5, settle_s: 0.05, pause_s: 1 });
 
@@ -70,10 +72,15 @@ export class Subject {
     return this.hello.watch.findIndex(({ signal }) => signal === 'motorSpeed' || signal === 'electricalSpeed');
   }
 
+  /** Pins of a quiet frame. */
+  get quiet(): Sense {
+    return quietSense(this.hello, this.terms.link_V ?? restLink_V(this.hello));
+  }
+
   /** Quiet pins at the next tick, with something else on some of them. */
   sense(change: Partial<Sense> = {}, ahead = 1): Sense {
     this.tick = (this.tick + ahead) >>> 0;
-    return { ...quietSense(this.hello, this.terms.link_V ?? restLink_V(this.hello)), tick: this.tick, ...change };
+    return { ...this.quiet, tick: this.tick, ...change };
   }
 
   /** Sends bytes that should bring a Drive for `tick`. Throws Broken when none comes. */

@@ -1,4 +1,5 @@
 /** Examinations of the exchange: who is there, one Drive per Sense, signs of life, how long it takes. */
+import { roundTripOf } from '../../links/round-trip.ts';
 import { BEAT_ANSWER, type Drive, HELLO_ID } from '../../protocol/frames.ts';
 import type { Hello } from '../../protocol/hello.ts';
 import { type Examination, holds, judged, toMend, warning } from '../examination.ts';
@@ -136,28 +137,27 @@ export const timing: Examination = {
   matters: 'a drill in lock-step waits for each answer: a second of virtual time takes so many answers',
   mend: 'answer inside the receive path and flush at once; on a USB-to-serial bridge set its latency timer to 1 ms; USB.md',
   async run(subject) {
-    const times: number[] = [];
+    const times_s: number[] = [];
     const start_ms = performance.now();
-    while (times.length < TIMED && performance.now() - start_ms < TIMED_MOST_S * 1000) {
-      times.push((await subject.ask(subject.sense())).ms);
+    while (times_s.length < TIMED && performance.now() - start_ms < TIMED_MOST_S * 1000) {
+      times_s.push((await subject.ask(subject.sense())).ms / 1000);
       subject.probe.forget();
     }
     const wall_s = (performance.now() - start_ms) / 1000;
-    times.sort((a, b) => a - b);
-    const at = (share: number) => times[Math.min(times.length - 1, Math.floor(share * times.length))];
-    const [p50, p99, most] = [at(0.5), at(0.99), times[times.length - 1]];
-    const rate = times.length / wall_s;
+    const { p50_s, p99_s, max_s } = roundTripOf(times_s);
+    const rate = times_s.length / wall_s;
     const slower = 1 / (rate * subject.tick_s);
     const pace =
       slower > 1
         ? `a second of the drill takes ${slower.toPrecision(2)} s`
         : 'fast enough to follow the drill in real time';
-    const saw = `p50 ${ms(p50)}, p99 ${ms(p99)}, max ${ms(most)} of ${subject.terms.answer_s * 1000} ms allowed; ${Math.round(rate)} exchanges/s: ${pace}`;
-    if (most > subject.terms.answer_s * 500)
+    const saw = `p50 ${ms(p50_s)}, p99 ${ms(p99_s)}, max ${ms(max_s)} of ${subject.terms.answer_s * 1000} ms allowed; ${Math.round(rate)} exchanges/s: ${pace}`;
+    if (max_s > subject.terms.answer_s / 2)
       return toMend(`${saw}. The longest took more than half of the time allowed`);
-    if (p50 > SLOW_MS) return warning(`${saw}. Half of the answers took more than ${SLOW_MS} ms: bytes wait somewhere`);
+    if (p50_s * 1000 > SLOW_MS)
+      return warning(`${saw}. Half of the answers took more than ${SLOW_MS} ms: bytes wait somewhere`);
     return holds(saw);
   },
 };
 
-const ms = (value: number): string => `${Number(value.toPrecision(2))} ms`;
+const ms = (time_s: number): string => `${Number((time_s * 1000).toPrecision(2))} ms`;

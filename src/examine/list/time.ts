@@ -1,5 +1,5 @@
 /** Examinations of time: it comes from the tick of Sense and from nothing else. */
-import { type Drive, STATE_STARTING } from '../../protocol/frames.ts';
+import { type Drive, NOT_FITTED, STATE_STARTING } from '../../protocol/frames.ts';
 import { type Examination, holds, judged, notExamined, warning } from '../examination.ts';
 import { topCount } from '../pins.ts';
 import { Rotor, SETTLED_TICKS } from '../rotor.ts';
@@ -180,7 +180,7 @@ export const powerCycle: Examination = {
     const from = subject.sense();
     const step = Math.round(OFFSET_SHARE * topCount(hello));
     const shifted = Object.fromEntries(
-      (['ia', 'ib', 'ic'] as const).filter((key) => from[key] !== 0xffff).map((key) => [key, from[key] + step]),
+      (['ia', 'ib', 'ic'] as const).filter((key) => from[key] !== NOT_FITTED).map((key) => [key, from[key] + step]),
     );
     const boot = await subject.boot(shifted);
     if (boot.first.gates !== 0) faults.push('legs are driven in the tick of the boot');
