@@ -1,6 +1,6 @@
 /** `bridge`: offers a board to the page on this machine, until Ctrl+C. */
 import { SetUpError } from '../links/errors.ts';
-import { linkForms, linkPlace } from '../links/node-kinds.ts';
+import { boardPlace } from './board-named.ts';
 import { say } from './files.ts';
 import { Bridge } from './node-bridge.ts';
 
@@ -16,8 +16,7 @@ const CAUTION =
 
 /** Runs until the process is asked to end. Throws SetUpError when board, port or page cannot be had. */
 export async function bridge(link: string, { port, folder, yes }: BridgeOptions): Promise<void> {
-  const place = linkPlace(link);
-  if (!place) throw new SetUpError(`${link}: allowed are ${linkForms()}`);
+  const place = boardPlace('bridge', link);
   if (!yes && !process.stdin.isTTY) {
     throw new SetUpError(
       'bridge: frames pass only after Enter is pressed here, and standard input is no terminal; ' +

@@ -8,7 +8,7 @@ import { CAUTION, legsText, stateText, tripText } from '../examine/words.ts';
 import { SetUpError } from '../links/errors.ts';
 import { LINK_KINDS, openWire } from '../links/node-kinds.ts';
 import { readWithUnit } from '../scenario/quantity.ts';
-import { boardPlace, helloText, packVoltage_V } from './conform.ts';
+import { boardPlace, helloText, packVoltage_V } from './board-named.ts';
 import { EXIT_FAILED, EXIT_LOST, EXIT_PASSED } from './exit.ts';
 import { say } from './files.ts';
 import { checkInjection, readInjection } from './injection-text.ts';
@@ -44,7 +44,7 @@ export async function bringUp(text: string, options: BringUpOptions): Promise<nu
   say(out, '');
   const wire = await openWire(place);
   try {
-    const board = await BringUp.open(wire, link_V === undefined ? {} : { link_V });
+    const board = await BringUp.open(wire, { link_V });
     for (const line of wrapped('  ', helloText(board.hello))) say(out, line);
     const around = (options.with ?? []).map((each) => readInjection('--with', each, board.hello));
     const stops = stopsOf(options, board);

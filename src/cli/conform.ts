@@ -3,11 +3,9 @@ import pc from 'picocolors';
 import type { Verdict } from '../examine/examination.ts';
 import { type BoardReport, type Examined, examine } from '../examine/examine.ts';
 import { CAUTION } from '../examine/words.ts';
-import { SetUpError } from '../links/errors.ts';
-import { LINK_KINDS, type LinkPlace, linkForms, linkPlace, openWire } from '../links/node-kinds.ts';
+import { LINK_KINDS, openWire } from '../links/node-kinds.ts';
 import type { Wire } from '../links/wire.ts';
-import type { Hello } from '../protocol/hello.ts';
-import { readQuantity } from '../scenario/quantity.ts';
+import { boardPlace, helloText, packVoltage_V } from './board-named.ts';
 import { EXIT_FAILED, EXIT_LOST, EXIT_PASSED } from './exit.ts';
 import { say, writeText } from './files.ts';
 import { WIDTH, wrapped } from './lines-text.ts';
@@ -15,25 +13,6 @@ import { WIDTH, wrapped } from './lines-text.ts';
 export interface ConformOptions {
   readonly json?: string;
   /** Link voltage of quiet frames, e.g. '36 V'. */ readonly pack?: string;
-}
-
-/** Reads the place of a board. Throws SetUpError that says what is allowed. */
-export function boardPlace(command: string, text: string): LinkPlace {
-  try {
-    const place = linkPlace(text);
-    if (place) return place;
-  } catch (error) {
-    throw new SetUpError(`${command} ${text}: ${(error as Error).message}`);
-  }
-  throw new SetUpError(`${command} ${text}: allowed are ${linkForms()}`);
-}
-
-/** Reads the link voltage of quiet frames. Throws SetUpError that says what is allowed. */
-export function packVoltage_V(text: string | undefined): number | undefined {
-  if (text === undefined) return undefined;
-  const read = readQuantity(text, { units: ['V', 'mV'], range: [1, 100] });
-  if (!read.ok) throw new SetUpError(`--pack ${read.why}`);
-  return read.si;
 }
 
 const MARK: Readonly<Record<Verdict, (text: string) => string>> = {
@@ -62,7 +41,7 @@ export async function conform(text: string, options: ConformOptions): Promise<nu
       return wire;
     },
     {
-      ...(link_V === undefined ? {} : { link_V }),
+      link_V,
       onHello: (hello) => {
         for (const line of wrapped('  ', helloText(hello))) say(out, line);
         say(out, '');
@@ -87,15 +66,6 @@ export async function conform(text: string, options: ConformOptions): Promise<nu
 export function exitOf({ lost, counts }: BoardReport): number {
   if (lost !== undefined) return EXIT_LOST;
   return counts.mend > 0 ? EXIT_FAILED : EXIT_PASSED;
-}
-
-export function helloText(h: Hello): string {
-  const watch = h.watch.length === 0 ? 'no watch values' : `watch ${h.watch.map(({ name }) => name).join(', ')}`;
-  const halls = h.halls ? 'Halls' : 'no Halls';
-  return (
-    `${h.board} (uid ${h.uid}, firmware ${h.firmware}): ${h.pwm_Hz} Hz, ${h.updates} update${h.updates > 1 ? 's' : ''} a period, ` +
-    `${h.bits} bits, shunts ${h.shunts}, ${halls}, ${watch}`
-  );
 }
 
 /** Prints results as they come; those that were not examined for the same reason share a line. */
@@ -124,7 +94,7 @@ class ResultPrinter {
 }
 
 /** One line or two of a result; with what to do when there is something to do. */
-export function resultLines(result: Examined): string[] {
+function resultLines(result: Examined): string[] {
   const { id, verdict, saw } = result;
   const head = `  ${verdict.padEnd(MARK_WIDTH)}  ${id.padEnd(ID_WIDTH)}  `;
   const lines = wrapped(head, saw);
