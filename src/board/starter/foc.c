@@ -1,27 +1,32 @@
 /* Field-oriented control with Halls; see foc.h. */
 #include "foc.h"
 
+#include "starter_motor.h"
+
 #define DUTY_MOST 0.94f    /* leaves each low side 3 us: bootstrap, and room for a sample */
 #define WINDOW_DUTY 0.9f   /* above it a low side is too short for dead time, settling and sample on either side */
 #define PER_ROOT_3 0.577350269f
 #define ROOT_3_HALF 0.866025404f
 #define D_SHARE 0.5f       /* most of the voltage that the d axis takes */
 #define DELAY_TICKS 1.5f   /* from the sample to the middle of the period in which its answer is in force */
-#define FLUX_WB 1.15e-3f
-#define POLE_PAIRS 4.0f
 
 const foc_settings foc_18V = {
-    .guard = {.over_current_A = 120.0f, .link_high_V = 25.0f, .link_low_V = 8.0f, .pole_pairs = POLE_PAIRS},
+    .guard = {
+        .over_current_A = BOARD_OVER_CURRENT_A,
+        .link_high_V = BOARD_LINK_HIGH_V,
+        .link_low_V = BOARD_LINK_LOW_V,
+        .pole_pairs = MOTOR_POLE_PAIRS,
+    },
     .speed = {
         .current_limit_A = 66.0f,
         .hold_current_A = 22.0f,
         .stall_s = 0.5f,
-        .top_speed_rad_s = 2200.0f,
+        .top_speed_rad_s = MOTOR_TOP_SPEED_RAD_S,
         .ramp_s = 0.15f,
-        .rotor_kgm2 = 3.3e-6f,
-        .torque_per_A_Nm = 1.5f * POLE_PAIRS * FLUX_WB,
+        .rotor_kgm2 = MOTOR_ROTOR_KGM2,
+        .torque_per_A_Nm = 1.5f * MOTOR_POLE_PAIRS * MOTOR_FLUX_WB,
     },
-    .flux_Wb = FLUX_WB,
+    .flux_Wb = MOTOR_FLUX_WB,
     .ld_H = 12e-6f,
     .lq_H = 15e-6f,
     .gain = 0.15f,

@@ -39,7 +39,7 @@ typedef struct foc_settings {
     float integral_s; /* [s] time of the integral; some L/R */
 } foc_settings;
 
-/* Illustrative settings for an 18 V class motor with 4 pole pairs. */
+/* Illustrative settings for the motor of starter_motor.h. */
 extern const foc_settings foc_18V;
 
 typedef struct foc {

@@ -1,24 +1,29 @@
 /* Hall six-step control; see six_step.h. */
 #include "six_step.h"
 
+#include "starter_motor.h"
+
 #define DUTY_MOST 0.94f           /* leaves the low side of the high leg 3 us: bootstrap and its own sample */
 #define ADVANCE_MOST_RAD 0.26f    /* [rad] 15 degrees electrical at top speed, from 30 % of it on: current rise time */
 #define EMF_PER_FLUX 1.654f       /* line EMF over (w * flux), mean over the 60 degrees in which a pair is driven */
-#define FLUX_WB 1.15e-3f
-#define POLE_PAIRS 4.0f
 
 const six_step_settings six_step_18V = {
-    .guard = {.over_current_A = 120.0f, .link_high_V = 25.0f, .link_low_V = 8.0f, .pole_pairs = POLE_PAIRS},
+    .guard = {
+        .over_current_A = BOARD_OVER_CURRENT_A,
+        .link_high_V = BOARD_LINK_HIGH_V,
+        .link_low_V = BOARD_LINK_LOW_V,
+        .pole_pairs = MOTOR_POLE_PAIRS,
+    },
     .speed = {
         .current_limit_A = 60.0f,
         .hold_current_A = 20.0f,
         .stall_s = 0.5f,
-        .top_speed_rad_s = 2200.0f,
+        .top_speed_rad_s = MOTOR_TOP_SPEED_RAD_S,
         .ramp_s = 0.15f,
-        .rotor_kgm2 = 3.3e-6f,
-        .torque_per_A_Nm = EMF_PER_FLUX * POLE_PAIRS * FLUX_WB,
+        .rotor_kgm2 = MOTOR_ROTOR_KGM2,
+        .torque_per_A_Nm = EMF_PER_FLUX * MOTOR_POLE_PAIRS * MOTOR_FLUX_WB,
     },
-    .flux_Wb = FLUX_WB,
+    .flux_Wb = MOTOR_FLUX_WB,
     .pair_H = 27e-6f,
 };
 

@@ -25,7 +25,7 @@ typedef struct six_step_settings {
     float pair_H;  /* [H] inductance of two phases in series */
 } six_step_settings;
 
-/* Illustrative settings for an 18 V class motor with 4 pole pairs. */
+/* Illustrative settings for the motor of starter_motor.h. */
 extern const six_step_settings six_step_18V;
 
 /* Two legs that carry the current; legs are -1 when none does. */

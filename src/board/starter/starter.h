@@ -1,8 +1,9 @@
 /*
  * starter.h: the starter firmware as one structure: the board's side of a link with a controller behind it.
  *
- * SCOPE. Ties phantom_board.h to six_step.h or foc.h, with the numbers of starter_board.h in its Hello. No I/O, no heap,
- * no clock: a port (ports/) gives bytes to starter.board and sends what comes out. C99.
+ * SCOPE. Ties phantom_board.h to six_step.h or foc.h, with the numbers of starter_board.h in its Hello and those of
+ * starter_motor.h in its loops. No I/O, no heap, no clock: a port (ports/) gives bytes to starter.board and sends what
+ * comes out. C99.
  *
  * RECIPE. starter_init; phantom_board_hello(&s.board); then phantom_board_push(&s.board, byte) for every byte.
  *

@@ -15,6 +15,9 @@
 #define BOARD_CURRENT_ZERO_COUNTS 2048.0f /* [count] */
 #define BOARD_TRIGGER_LOW_COUNTS 410.0f   /* [count] released */
 #define BOARD_TRIGGER_HIGH_COUNTS 3686.0f /* [count] pulled fully */
+#define BOARD_OVER_CURRENT_A 120.0f       /* [A] a sample beyond this opens all legs; illustrative, as the next two */
+#define BOARD_LINK_HIGH_V 25.0f           /* [V] trips above */
+#define BOARD_LINK_LOW_V 8.0f             /* [V] does not drive below */
 
 #define BOARD_CURRENT_PER_COUNT_A (BOARD_REFERENCE_V / BOARD_RANGE_COUNTS / (BOARD_SHUNT_OHM * BOARD_SHUNT_GAIN))
 #define BOARD_LINK_PER_COUNT_V (BOARD_REFERENCE_V / BOARD_RANGE_COUNTS * BOARD_LINK_DIVIDER)
