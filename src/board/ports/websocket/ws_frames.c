@@ -46,17 +46,11 @@ int ws_send(ws_link *w, const uint8_t *message, size_t n)
     return 1;
 }
 
-void ws_close(ws_link *w, uint16_t code)
+static int refuse(ws_link *w, uint16_t code)
 {
-    if (w->closed) return;
     const uint8_t body[2] = {(uint8_t)(code >> 8), (uint8_t)code};
     send_frame(w, CLOSE, body, sizeof body);
     w->closed = code;
-}
-
-static int refuse(ws_link *w, uint16_t code)
-{
-    ws_close(w, code);
     return 0;
 }
 

@@ -20,7 +20,6 @@
 #define WS_SEND_MOST 4224u    /* [bytes] longest message sent: a Hello of 4096 bytes as a packet, and some */
 #define WS_CONTROL_MOST 125u  /* [bytes] of the body of a ping, pong or close */
 
-#define WS_CLOSE_DONE 1000u
 #define WS_CLOSE_BREACH 1002u
 #define WS_CLOSE_KIND 1003u
 #define WS_CLOSE_TOO_LONG 1009u
@@ -61,8 +60,5 @@ int ws_push(ws_link *w, uint8_t byte);
 
 /* Sends one binary message, unmasked and whole. Returns 1; or 0 when the link is closed or n is above WS_SEND_MOST. */
 int ws_send(ws_link *w, const uint8_t *message, size_t n);
-
-/* Sends a close frame with a code, unless one was sent or taken before. */
-void ws_close(ws_link *w, uint16_t code);
 
 #endif /* WS_FRAMES_H */
