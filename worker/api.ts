@@ -1,8 +1,8 @@
 /** The facade of the drill worker. Every value survives a structured clone; samples go over their own port. */
 
 import type { LossCause } from '../src/links/link.ts';
+import type { Identity } from '../src/links/rejoin.ts';
 import type { DrillSheet } from '../src/plant/describe/sheet.ts';
-import type { Hello } from '../src/protocol/hello.ts';
 import type { RunVerdict } from '../src/runner/play.ts';
 import type { Scenario } from '../src/scenario/scenario.ts';
 
@@ -70,7 +70,7 @@ export interface SerialPlace {
 }
 
 /** Which board, by what it says about itself. */
-export type Wanted = Pick<Hello, 'board' | 'uid' | 'firmware' | 'version'>;
+export type Wanted = Identity;
 
 /** Why a board does not drive: nothing was run. */
 export interface Refused {

@@ -5,6 +5,10 @@
 
 /** Most wall time that one slice catches up [s]. A tab that was asleep drops the rest instead of freezing. */
 export const CATCH_UP_S = 0.05;
+/** Pause between two looks at the clock when nothing is due [ms]. Browsers clamp nested timers to 4 ms. */
+export const SLICE_MS = 4;
+/** Longest turn without letting messages in [ms]. */
+export const TURN_MS = 6;
 /** Span over which the reached ratio is averaged [s]. */
 const RATIO_SPAN_S = 1;
 

@@ -13,16 +13,12 @@ import { Joining } from './joining.ts';
 import { infoOf, type MadeBench, makeBench, makeBoardBench } from './make-bench.ts';
 import { CONTROLLER_NAMES, DRILL_NAMES, drillNamed } from './named.ts';
 import { NewsDesk } from './news-desk.ts';
-import { Pacer } from './pacer.ts';
+import { Pacer, SLICE_MS, TURN_MS } from './pacer.ts';
 import { playScenario } from './play-scenario.ts';
 import { Recorder } from './recorder.ts';
 import { setHands } from './set-hands.ts';
 import { Walk } from './walk.ts';
 
-/** Pause between two looks at the clock when nothing is due [ms]. Browsers clamp nested timers to 4 ms. */
-const SLICE_MS = 4;
-/** Longest turn without letting messages in [ms]. */
-const TURN_MS = 6;
 /** Periods run between two looks at the clock inside a turn: half a millisecond at 20 kHz. */
 const BATCH = 10;
 /** Least time between two blocks [ms]: one frame of a usual screen. */

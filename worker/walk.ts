@@ -2,13 +2,9 @@
  * Runs a lock-step bench as its answers come, never faster than its pace. Waiting for an answer holds virtual time, not the
  * worker: messages get in between any two ticks, and where answers come at once, a few milliseconds later at most.
  */
+import { pause } from '../src/links/within.ts';
 import type { LockStepBench } from '../src/runner/lock-step.ts';
-import type { Pacer } from './pacer.ts';
-
-/** Pause when nothing is due [ms]. */
-const SLICE_MS = 4;
-/** Longest turn without letting messages in [ms]. */
-const TURN_MS = 6;
+import { type Pacer, SLICE_MS, TURN_MS } from './pacer.ts';
 
 /** Who waited longer than this for an answer has let messages in [ms]. */
 const WAITED_MS = 1;
@@ -70,7 +66,7 @@ export class Walk {
       const now_ms = performance.now();
       if (pacer.due(now_ms / 1000) < period_s) {
         this.hooks.turn();
-        await new Promise<void>((done) => setTimeout(done, SLICE_MS));
+        await pause(SLICE_MS);
         begin_ms = performance.now();
       } else if (now_ms - begin_ms > TURN_MS) {
         this.hooks.turn();

@@ -15,6 +15,18 @@ export interface AheadFacts {
   readonly pace: number;
 }
 
+/** Before the drill has said anything. */
+export const NOTHING_AHEAD: AheadFacts = {
+  demonstration: false,
+  locked: '',
+  hasScrew: false,
+  depth_mm: 0,
+  seat_mm: 58,
+  advance_mm_s: 0,
+  gear: 2,
+  pace: 1,
+};
+
 /** Seconds that the dashed line of the board looks ahead. */
 const LOOK_S = 4;
 
@@ -56,16 +68,7 @@ export class AheadList extends LitElement {
 
   constructor() {
     super();
-    this.facts = {
-      demonstration: false,
-      locked: '',
-      hasScrew: true,
-      depth_mm: 0,
-      seat_mm: 58,
-      advance_mm_s: 0,
-      gear: 2,
-      pace: 1,
-    };
+    this.facts = NOTHING_AHEAD;
   }
 
   override render() {

@@ -4,7 +4,7 @@ import type { Driver } from '../session/driver.ts';
 import type { Session } from '../session/session.ts';
 
 /** Built-in controllers by the name that a person reads. */
-export const BUILT_IN_NAMES: Readonly<Record<string, string>> = {
+const BUILT_IN_NAMES: Readonly<Record<string, string>> = {
   'hall-six-step': 'Built-in six-step, three Halls',
   sensorless: 'Built-in sensorless, three shunts',
 };
@@ -33,7 +33,7 @@ const REFUSAL: Readonly<Record<Refused['why'], string>> = {
   'given up': 'Given up',
 };
 
-export interface Saying {
+interface Saying {
   readonly title: string;
   readonly lines: readonly string[];
 }

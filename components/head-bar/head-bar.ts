@@ -14,6 +14,19 @@ export interface HeadFacts {
   /** Virtual time lost since the start [s]. */ readonly lost_s: number;
 }
 
+/** What it says before the drill has said anything. */
+export const WAITING: HeadFacts = {
+  job: 'Garden bench, by hand',
+  jobDetail: '',
+  controller: 'Built-in controller',
+  coupling: 'Starting.',
+  state: 'Starting',
+  stateDetail: '',
+  troubles: 0,
+  gone: false,
+  lost_s: 0,
+};
+
 /**
  * Name, job, coupling, state, day or night, and Stop in the corner.
  *
@@ -85,17 +98,7 @@ export class HeadBar extends LitElement {
 
   constructor() {
     super();
-    this.facts = {
-      job: '',
-      jobDetail: '',
-      controller: '',
-      coupling: '',
-      state: 'Starting',
-      stateDetail: '',
-      troubles: 0,
-      gone: false,
-      lost_s: 0,
-    };
+    this.facts = WAITING;
     this.night = false;
     this.sheet = false;
     this.link = false;

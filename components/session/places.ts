@@ -1,10 +1,9 @@
 /** Ways to a board. */
 import { askForPort, type GrantedPort, type SerialHub, serialHub } from '../../src/links/web-serial-ask.ts';
 import { lendPort } from '../../src/links/web-serial-lend.ts';
+import { isBridgeAddress } from '../../src/links/web-socket-bridge.ts';
 import type { Place } from './driver.ts';
 
-/** How the bridge marks the token that it gives the page (src/links/web-socket-bridge.ts). */
-const BRIDGE_MARK = '#bridge=';
 /** Where a reloaded page finds the way back to the bridge that it came from. */
 const KEPT = 'phantom-spindle-bridge';
 
@@ -18,8 +17,8 @@ export function socketPlace(address: string): Place {
  * the address bar at once; the bridge gives the next one, which also a reload of this tab finds.
  */
 export function bridgePlace(): Place | undefined {
-  const { href, hash, host, pathname, search } = location;
-  if (hash.startsWith(BRIDGE_MARK)) {
+  const { href, host, pathname, search } = location;
+  if (isBridgeAddress(href)) {
     sessionStorage.setItem(KEPT, href);
     history.replaceState(null, '', pathname + search);
   }

@@ -24,8 +24,8 @@ export interface Joining {
   /** Nobody but this board. */ readonly wanted?: Wanted | undefined;
 }
 
-export const DRILL = 'bench-18';
-export const CONTROLLER = 'hall-six-step';
+const DRILL = 'bench-18';
+const CONTROLLER = 'hall-six-step';
 
 /** @fires hands, driver (another controller is on the bench), news (how the controller does; a few times a second) */
 export class Session extends EventTarget {

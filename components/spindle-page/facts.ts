@@ -1,7 +1,7 @@
 /** Turns the latest sample into the words of the head, the rail and Ahead. */
 import { SIGNAL_INDEX as S } from '../../src/signals.ts';
 import type { AheadFacts } from '../ahead-list/ahead-list.ts';
-import { builtInName, couplingWords, troubles } from '../controller-sheet/words.ts';
+import { builtInName, capital, couplingWords, troubles } from '../controller-sheet/words.ts';
 import type { HeadFacts } from '../head-bar/head-bar.ts';
 import type { Session } from '../session/session.ts';
 
@@ -17,7 +17,7 @@ const LOADS: Readonly<Record<string, string>> = {
 const STANDS_RAD_S = 0.2;
 
 /** State and what it means for the six switches. */
-export function stateOf(session: Session): { state: string; detail: string } {
+function stateOf(session: Session): { state: string; detail: string } {
   const { record, info } = session;
   const { now } = record;
   const legs = now[S.gates] === 0 ? 'all legs open' : 'legs switching';
@@ -75,8 +75,4 @@ export function aheadFacts(session: Session, demonstration: boolean): AheadFacts
     gear: hands.gear,
     pace: record.headValue('pace'),
   };
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

@@ -1,6 +1,5 @@
 import { html, LitElement, nothing } from 'lit';
-import '../ahead-list/ahead-list.ts';
-import type { AheadFacts } from '../ahead-list/ahead-list.ts';
+import { type AheadFacts, NOTHING_AHEAD } from '../ahead-list/ahead-list.ts';
 import '../controller-sheet/controller-sheet.ts';
 import type { ControllerSheet } from '../controller-sheet/controller-sheet.ts';
 import { lagsPace, lifeWords } from '../controller-sheet/words.ts';
@@ -10,8 +9,7 @@ import '../drill-view/drill-view.ts';
 import type { DrillView } from '../drill-view/drill-view.ts';
 import '../hand-bar/hand-bar.ts';
 import type { HandBar } from '../hand-bar/hand-bar.ts';
-import '../head-bar/head-bar.ts';
-import type { HeadBar, HeadFacts } from '../head-bar/head-bar.ts';
+import { type HeadBar, type HeadFacts, WAITING } from '../head-bar/head-bar.ts';
 import '../record-view/record-view.ts';
 import type { RecordView } from '../record-view/record-view.ts';
 import { Driver, type Place } from '../session/driver.ts';
@@ -28,7 +26,7 @@ import { Keys } from './keys.ts';
 import { lostNotice } from './lost-notice.ts';
 import { Speaker } from './speaker.ts';
 import { pageStyles } from './spindle-page.styles.ts';
-import { legend, NOTHING_AHEAD, REST, WAITING } from './start.ts';
+import { legend, REST } from './start.ts';
 
 /** Words renew this often [ms], waves at most this often. */
 const WORDS_MS = 200;

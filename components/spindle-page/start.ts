@@ -1,30 +1,7 @@
 /** What the page shows before the drill has said anything, and what its strokes mean. */
 import { html } from 'lit';
-import type { AheadFacts } from '../ahead-list/ahead-list.ts';
-import type { HeadFacts } from '../head-bar/head-bar.ts';
 
 export const REST = { trigger: 0, direction: 1, gear: 2, meets: 1, grip_Nm: 0 };
-export const WAITING: HeadFacts = {
-  job: 'Garden bench, by hand',
-  jobDetail: '',
-  controller: 'Built-in controller',
-  coupling: 'Starting.',
-  state: 'Starting',
-  stateDetail: '',
-  troubles: 0,
-  gone: false,
-  lost_s: 0,
-};
-export const NOTHING_AHEAD: AheadFacts = {
-  demonstration: false,
-  locked: '',
-  hasScrew: false,
-  depth_mm: 0,
-  seat_mm: 58,
-  advance_mm_s: 0,
-  gear: 2,
-  pace: 1,
-};
 
 /** Stroke says who says so. */
 export const legend = html`

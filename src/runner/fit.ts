@@ -13,6 +13,12 @@ import {
 /** Largest deviation of a scale, as a share: a part tolerance of 1 % is a fault of the board, more is another board. */
 const SCALE_SHARE = 0.01;
 
+/** What is wrong with the protocol that a controller speaks; undefined when nothing is. */
+export function versionMisfit({ version }: Hello): string | undefined {
+  if (version === PROTOCOL_VERSION) return undefined;
+  return `protocol version: the controller says ${version}, this program speaks ${PROTOCOL_VERSION}`;
+}
+
 /** What does not fit, one sentence each with both values; empty when the controller may run. */
 export function misfits(hello: Hello, board: BoardParams, drill: DrillParams): string[] {
   const found: string[] = [];
@@ -20,9 +26,8 @@ export function misfits(hello: Hello, board: BoardParams, drill: DrillParams): s
     if (Math.abs(said - is) <= most) return;
     found.push(`${what}: the controller says ${short(said)} ${unit}, the board has ${short(is)} ${unit}`);
   };
-  if (hello.version !== PROTOCOL_VERSION) {
-    found.push(`protocol version: the controller says ${hello.version}, this program speaks ${PROTOCOL_VERSION}`);
-  }
+  const version = versionMisfit(hello);
+  if (version !== undefined) found.push(version);
   scale('PWM frequency', hello.pwm_Hz, drill.bridge.pwm_Hz, 'Hz', 0);
   scale('update points a PWM period', hello.updates, drill.bridge.updates, '', 0);
   scale('bits of the converter', hello.bits, board.bits, '', 0);

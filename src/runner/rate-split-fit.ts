@@ -1,7 +1,7 @@
 /** Can a board be tied in rate-split? Asked once, from its Hello. Scales of converters play no part: values travel in SI. */
 import { rateSplitProblem } from '../links/line-budget.ts';
-import { PROTOCOL_VERSION } from '../protocol/frames.ts';
 import type { Hello } from '../protocol/hello.ts';
+import { versionMisfit } from './fit.ts';
 
 /**
  * What does not fit, one sentence each; empty when the board may run.
@@ -10,9 +10,8 @@ import type { Hello } from '../protocol/hello.ts';
  */
 export function rateSplitMisfits(hello: Hello, rate_Hz: number, baud?: number): string[] {
   const found: string[] = [];
-  if (hello.version !== PROTOCOL_VERSION) {
-    found.push(`protocol version: the controller says ${hello.version}, this program speaks ${PROTOCOL_VERSION}`);
-  }
+  const version = versionMisfit(hello);
+  if (version !== undefined) found.push(version);
   if (hello.rateSplit !== true) {
     found.push(
       'rate-split: the board does not offer it (Hello.rateSplit is not true); allowed is --coupling lock-step',

@@ -18,7 +18,7 @@ import { blankScene } from '../protocol/codec.ts';
 import { type Report, SCENE_IN, SCENE_OUT, SCENE_POWER } from '../protocol/frames.ts';
 import type { Hello } from '../protocol/hello.ts';
 import { Unwrap } from '../protocol/unwrap.ts';
-import { SIGNAL_INDEX, SIGNALS, type SignalId } from '../signals.ts';
+import { SIGNAL_INDEX, SIGNALS } from '../signals.ts';
 import type { Counters } from './core.ts';
 import type { Coupled, StrictCount } from './coupled.ts';
 import { BeatPacer, type WallClock } from './rate-split-pace.ts';
@@ -35,8 +35,6 @@ const COUNT_RAD = (2 * Math.PI) / 65536;
 /** Faster than any shaft of a hand tool: an angle that leaps by more is none [rad/s]. */
 const LEAP_RAD_S = 20_000;
 const MICRO = 1e6;
-
-const ABSENT_COLUMNS = (Object.keys(ABSENT) as SignalId[]).map((id) => SIGNAL_INDEX[id]);
 
 export class RateSplitBench implements Coupled {
   readonly coupling = 'rate-split';
@@ -71,7 +69,6 @@ export class RateSplitBench implements Coupled {
     this.link = link;
     this.hello = link.hello;
     this.pacer = new BeatPacer(clock, this.plant.period_s);
-    for (const column of ABSENT_COLUMNS) this.sample[column] = Number.NaN;
   }
 
   get controllerLost(): string {

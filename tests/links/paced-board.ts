@@ -5,12 +5,12 @@
  * `stamps` (answers a number that nobody asked).
  */
 import { type AddressInfo, createServer } from 'node:net';
-import { AveragedMotor } from '../../src/links/paced-motor.ts';
 import { ServedPaced } from '../../src/links/served-paced.ts';
 import { encodeReport } from '../../src/protocol/codec.ts';
 import { REPORT } from '../../src/protocol/frames.ts';
 import { PAYLOAD_AT } from '../../src/protocol/packet.ts';
 import { StreamSender } from '../../src/protocol/stream.ts';
+import { AveragedMotor } from '../support/paced-motor.ts';
 
 const args = process.argv.slice(2);
 const tcp = args[0] === 'tcp';

@@ -1,5 +1,4 @@
 import { describe, expect, it } from 'vitest';
-import { AveragedMotor, PACED_HELLO } from '../../src/links/paced-motor.ts';
 import { GIVE_UP, openRateSplit, RATE_SPLIT_TIMES, type RateSplitLink } from '../../src/links/rate-split.ts';
 import { ServedPaced } from '../../src/links/served-paced.ts';
 import type { Ear, Wire } from '../../src/links/wire.ts';
@@ -9,6 +8,7 @@ import { BYE, COUPLING_RATE_SPLIT, HELLO_ID, REPORT, type Report, SCENE, WELCOME
 import { encodeHello, type Hello } from '../../src/protocol/hello.ts';
 import { PAYLOAD_AT } from '../../src/protocol/packet.ts';
 import { StreamReceiver, StreamSender } from '../../src/protocol/stream.ts';
+import { AveragedMotor, PACED_HELLO } from '../support/paced-motor.ts';
 
 const { credits: _credits, ...WITHOUT_CREDITS } = PACED_HELLO;
 const QUIET = { beat_s: 0 };

@@ -1,11 +1,12 @@
 /** The slow plant with a motor model behind it, interval by interval and without frames: nothing is rounded to float32. */
-import { AveragedMotor, type PacedMotorSettings } from '../../src/links/paced-motor.ts';
+
 import type { DrillParams } from '../../src/plant/params.ts';
 import type { SlotName } from '../../src/plant/slots.ts';
 import { slot } from '../../src/plant/slots.ts';
 import { SlowPlant } from '../../src/plant/slow.ts';
 import { blankReport, blankScene } from '../../src/protocol/codec.ts';
 import { SCENE_IN, SCENE_OUT, SCENE_POWER } from '../../src/protocol/frames.ts';
+import { AveragedMotor, type PacedMotorSettings } from '../support/paced-motor.ts';
 import { drillWith, type Overrides } from '../support/rigs.ts';
 
 /** A motor of constant torque: its current stays at the limit, nothing rubs, and it never runs out of voltage. */

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { PACED_HELLO } from '../../src/links/paced-motor.ts';
 import { PROTOCOL_VERSION } from '../../src/protocol/frames.ts';
 import { rateSplitMisfits } from '../../src/runner/rate-split-fit.ts';
 import { HELLO_SAMPLE } from '../protocol/samples.ts';
+import { PACED_HELLO } from '../support/paced-motor.ts';
 
 describe('fit for rate-split', () => {
   it('asks for no scale of a converter: values travel in SI', () => {

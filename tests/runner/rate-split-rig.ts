@@ -1,11 +1,12 @@
 /** A rate-split bench in virtual time: a clock that jumps, and a wire on which a Report can be held, dropped or sent twice. */
-import { AveragedMotor } from '../../src/links/paced-motor.ts';
+
 import { openRateSplit, type RateSplitLink } from '../../src/links/rate-split.ts';
 import { type PacedMotor, ServedPaced } from '../../src/links/served-paced.ts';
 import type { Ear, Wire } from '../../src/links/wire.ts';
 import { REPORT } from '../../src/protocol/frames.ts';
 import { RateSplitBench, type RateSplitOptions } from '../../src/runner/rate-split.ts';
 import type { WallClock } from '../../src/runner/rate-split-pace.ts';
+import { AveragedMotor } from '../support/paced-motor.ts';
 import { OPTIONS } from './rig.ts';
 
 /** Time that a look around takes. */

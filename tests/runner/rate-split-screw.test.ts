@@ -3,12 +3,12 @@
  * two milliseconds around another motor. What it asks for hangs on its depth alone, never on who turns it, or how fast.
  */
 import { beforeAll, describe, expect, it } from 'vitest';
-import { AveragedMotor, PACED_MOTOR } from '../../src/links/paced-motor.ts';
 import { LOADS } from '../../src/plant/load/index.ts';
 import { BENCH_18 } from '../../src/plant/presets/bench-18.ts';
 import { Bench } from '../../src/runner/bench.ts';
 import { SIGNAL_INDEX, type SignalId } from '../../src/signals.ts';
 import { expectNear } from '../support/near.ts';
+import { AveragedMotor, PACED_MOTOR } from '../support/paced-motor.ts';
 import { drillWith } from '../support/rigs.ts';
 import { tie } from './rate-split-rig.ts';
 import { OPTIONS, sixStep } from './rig.ts';

@@ -1,11 +1,11 @@
 import { afterEach, describe, expect, it } from 'vitest';
-import { AveragedMotor } from '../../src/links/paced-motor.ts';
 import { SCENE_POWER } from '../../src/protocol/frames.ts';
 import { play } from '../../src/runner/play.ts';
 import { CATCH_UP_S } from '../../src/runner/rate-split-pace.ts';
 import type { Scenario } from '../../src/scenario/scenario.ts';
 import { SIGNAL_INDEX } from '../../src/signals.ts';
 import { expectNear } from '../support/near.ts';
+import { AveragedMotor } from '../support/paced-motor.ts';
 import { type Fate, PROMPT, run, type Tied, tie } from './rate-split-rig.ts';
 import { SHORT } from './rig.ts';
 

@@ -4,8 +4,9 @@
  *
  * The runs are done by processes of their own, one a core: in the module runner of the tests they take three times as long.
  */
-import { spawn } from 'node:child_process';
+import { execFile } from 'node:child_process';
 import { readFileSync } from 'node:fs';
+import { promisify } from 'node:util';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { controllerNames } from '../../src/control/index.ts';
 import { COVERAGE, line, RENEW } from '../scenario-library/coverage.ts';
@@ -15,32 +16,20 @@ import { expectNear } from '../support/near.ts';
 const PARTS = 2;
 /** Both parts on one busy core, with room. */
 const LONGEST_MS = 900_000;
+/** A line of a few kilobytes for each file, with room. */
+const OUTPUT_MOST = 64 * 2 ** 20;
+const run = promisify(execFile);
 
 const told = readFileSync(COVERAGE, 'utf8').split('\n');
 const played = new Map<string, Played>();
 
-function playPart(part: number): Promise<void> {
-  return new Promise((done, failed) => {
-    const script = ['--import', 'tsx', 'tests/scenario-library/main.ts', '--part', `${part}/${PARTS}`];
-    const child = spawn(process.execPath, script, { stdio: ['ignore', 'pipe', 'pipe'] });
-    let out = '';
-    let err = '';
-    child.stdout.on('data', (chunk) => {
-      out += chunk;
-    });
-    child.stderr.on('data', (chunk) => {
-      err += chunk;
-    });
-    child.once('error', failed);
-    child.once('close', (code) => {
-      if (code !== 0) return failed(new Error(`part ${part} ended with ${code}: ${err}`));
-      for (const text of out.trim().split('\n')) {
-        const each = JSON.parse(text) as Played;
-        played.set(each.file, each);
-      }
-      done();
-    });
-  });
+async function playPart(part: number): Promise<void> {
+  const script = ['--import', 'tsx', 'tests/scenario-library/main.ts', '--part', `${part}/${PARTS}`];
+  const { stdout } = await run(process.execPath, script, { maxBuffer: OUTPUT_MOST });
+  for (const text of stdout.trim().split('\n')) {
+    const each = JSON.parse(text) as Played;
+    played.set(each.file, each);
+  }
 }
 
 beforeAll(async () => {

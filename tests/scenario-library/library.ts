@@ -1,15 +1,14 @@
 /** The scenarios of this repository: where they are, and how one is played with a controller. */
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { PRESETS } from '../../src/plant/presets/index.ts';
 import type { Controller } from '../../src/protocol/controller.ts';
 import { Bench } from '../../src/runner/bench.ts';
+import { benchOptions } from '../../src/runner/bench-options.ts';
 import { builtInFor } from '../../src/runner/built-in.ts';
-import { type Outcome, type PlayHooks, play } from '../../src/runner/play.ts';
+import { type Outcome, play } from '../../src/runner/play.ts';
 import { loadScenario } from '../../src/scenario/load.ts';
 import type { Scenario } from '../../src/scenario/scenario.ts';
 import { problemText } from '../../src/scenario/source.ts';
-import { boardFor } from '../../src/sensing/board.ts';
 
 export const ROOT = 'scenarios';
 /** Files of campaigns and the scenarios that only a campaign varies. */
@@ -35,12 +34,10 @@ export function scenarioOf(name: string): Scenario {
 export type Spoil = (controller: Controller) => Controller;
 
 /** Plays it as the command line does, with the named controller or what `spoil` makes of it. */
-export function playWith(scenario: Scenario, controller: string, spoil?: Spoil, hooks?: PlayHooks): Promise<Outcome> {
-  const drill = PRESETS[scenario.drill];
-  const board = boardFor(drill, scenario.shunts ? { shunts: scenario.shunts } : {});
-  const sound = builtInFor(controller, drill, board);
-  const options = { drill, board, seed: scenario.seed, h_s: scenario.step_s };
-  return play(scenario, new Bench({ ...options, controller: spoil ? spoil(sound) : sound }), hooks);
+export function playWith(scenario: Scenario, controller: string, spoil?: Spoil): Promise<Outcome> {
+  const options = benchOptions(scenario);
+  const sound = builtInFor(controller, options.drill, options.board);
+  return play(scenario, new Bench({ ...options, controller: spoil ? spoil(sound) : sound }));
 }
 
 /** What a file did, as tests/scenario-library/main.ts tells it. */

@@ -245,9 +245,4 @@ export const DEFECTS: readonly Defect[] = [
 ];
 
 /** For a test of the tests: nothing is spoilt. */
-export const SOUND = (sound: Controller): Controller =>
-  between(
-    sound,
-    () => undefined,
-    () => undefined,
-  );
+export const SOUND = (sound: Controller): Controller => between(sound, () => undefined);

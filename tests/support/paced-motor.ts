@@ -9,6 +9,8 @@
  * Scheme  steps of at most 50 us; speed by the implicit rule in the dry torque, angle by the mean speed.
  * Source  textbook of the direct-current machine (from memory); every number is illustrative.
  */
+
+import type { PacedMotor } from '../../src/links/served-paced.ts';
 import {
   PROTOCOL_VERSION,
   type Report,
@@ -20,9 +22,8 @@ import {
   STATE_READY,
   STATE_RUNNING,
   TRIP_NONE,
-} from '../protocol/frames.ts';
-import type { Hello } from '../protocol/hello.ts';
-import type { PacedMotor } from './served-paced.ts';
+} from '../../src/protocol/frames.ts';
+import type { Hello } from '../../src/protocol/hello.ts';
 
 export interface PacedMotorSettings {
   /** Torque per ampere, and volts per speed. */ readonly k_Nm_A: number;
