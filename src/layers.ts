@@ -52,6 +52,7 @@ export const LAYERS: Readonly<Record<string, readonly string[]>> = {
     'src/protocol',
     'src/plant',
     'src/sensing',
+    'src/faults',
     'src/control',
     'src/links',
     'src/scenario',

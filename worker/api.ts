@@ -6,6 +6,7 @@ import type { DrillSheet } from '../src/plant/describe/sheet.ts';
 import type { RunVerdict } from '../src/runner/play.ts';
 import type { Scenario } from '../src/scenario/scenario.ts';
 
+export type * from './past-api.ts';
 export type { DrillSheet };
 
 /** What hands do. Each key may be left out: it then stays as it is. */
