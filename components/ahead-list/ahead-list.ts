@@ -1,4 +1,4 @@
-import { css, html, LitElement, nothing, svg } from 'lit';
+import { css, html, LitElement, nothing, svg, unsafeCSS } from 'lit';
 import { DRAWING, ROWS, TIP_Y, UNITS_PER_MM } from '../style/rows.ts';
 import { shared } from '../style/shared.ts';
 
@@ -42,7 +42,12 @@ export class AheadList extends LitElement {
     shared,
     css`
       :host { display: block; position: relative; background: var(--ground); border-left: 1px dashed var(--edge); overflow: hidden; }
-      .pin { position: absolute; left: 0; right: 0; border-top: 1px solid var(--rule); padding: 0.35rem 0.7rem 0 1.9rem; line-height: 1.24; }
+      /* Each row is as high as that of the stage, and higher when what stands in it needs more: then those below give way. */
+      .pins {
+        position: relative; display: grid; height: 100%; overflow: hidden auto; grid-template-columns: minmax(0, 1fr);
+        grid-template-rows: ${unsafeCSS(ROWS.map(({ from, to }) => `minmax(min-content, ${((to - from) * 100).toFixed(2)}fr)`).join(' '))};
+      }
+      .pin { position: relative; border-top: 1px solid var(--rule); padding: 0.35rem 0.7rem 0.3rem 1.9rem; line-height: 1.24; overflow-wrap: anywhere; }
       .pin:first-of-type { border-top: 0; }
       .pin::before { content: ''; position: absolute; left: 0; width: 0.9rem; top: 1rem; border-top: 1.4px dashed var(--ink2); }
       .pin::after {
@@ -59,7 +64,7 @@ export class AheadList extends LitElement {
       svg path.leg { stroke: var(--ink2); stroke-width: 1; }
       @media (max-width: 640px) {
         :host { border-left: 0; border-top: 1px dashed var(--edge); padding-bottom: 0.6rem; } svg { display: none; }
-        .pin { position: relative; top: auto !important; height: auto !important; padding-bottom: 0.4rem; }
+        .pins { display: block; height: auto; }
       }
     `,
   ];
@@ -75,6 +80,7 @@ export class AheadList extends LitElement {
     const f = this.facts;
     return html`
       ${this.course()}
+      <div class="pins">
       ${this.pin('pack', this.first(), f.demonstration)}
       ${this.pin(
         'angle',
@@ -86,6 +92,7 @@ export class AheadList extends LitElement {
       )}
       ${this.pin('torque', html`<b>Grip the chuck</b><span>Hold <kbd>G</kbd>, once in each gear.</span>`)}
       ${this.pin('depth', html`<b>${this.seat()}</b>${f.hasScrew ? html`<span>head at ${f.seat_mm.toFixed(0)} mm</span>` : nothing}`)}
+      </div>
     `;
   }
 
@@ -105,8 +112,8 @@ export class AheadList extends LitElement {
   }
 
   private pin(row: string, content: unknown, now = false) {
-    const at = ROWS.find((r) => r.id === row) ?? ROWS[0];
-    return html`<div class="pin ${now ? 'now' : ''}" style="top:${at.from * 100}%">${content}</div>`;
+    const at = ROWS.findIndex(({ id }) => id === row);
+    return html`<div class="pin ${now ? 'now' : ''}" style="grid-row:${at + 1}">${content}</div>`;
   }
 
   /** When the head meets the board, at the speed of this moment. */
