@@ -16,6 +16,9 @@ export interface Hands {
   /** 1 low, 2 high. */ readonly gear?: number;
   /** Torque up to which a hand holds the chuck [N·m], 0 for none. */ readonly grip_Nm?: number;
   /** Index into `BenchInfo.loads`. */ readonly meets?: number;
+  /** Setting of the clutch, 1 to the number of `BenchInfo.clutch.settings_Nm`; 0 locked. */ readonly clutch?: number;
+  /** How firmly the tool is held: share of the wrist of the drill, 0 for a vice. */ readonly wrist?: number;
+  /** Force with which the bit is pushed to the work [N]. */ readonly push_N?: number;
 }
 
 /** What a page must know to draw a drill; constant for a run. */
@@ -26,7 +29,7 @@ export interface BenchInfo {
   readonly coupling: 'in-process' | 'lock-step';
   /** What a board said about itself; none when the controller is built in. */ readonly board?: BoardSaid;
   /** Names and units of the watch values, in their order. */
-  readonly watch: readonly { readonly name: string; readonly unit: string }[];
+  readonly watch: readonly { readonly name: string; readonly unit: string; readonly signal?: string }[];
   readonly pwm_Hz: number;
   readonly step_s: number;
   readonly polePairs: number;
@@ -39,6 +42,9 @@ export interface BenchInfo {
   readonly stateText: Readonly<Record<number, string>>;
   readonly tripText: Readonly<Record<number, string>>;
   readonly screw: { readonly pitch_m: number; readonly seat_m: number };
+  /** Torque at which the clutch lets go, by setting, and its teeth. */
+  readonly clutch: { readonly settings_Nm: readonly number[]; readonly detents: number };
+  /** Torque at which the tool turns in a hand of usual firmness. */ readonly wristGrip_Nm: number;
 }
 
 /** Who a board is, as its Hello says. */

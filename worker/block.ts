@@ -29,7 +29,7 @@ export const HEAD = [
 export type HeadName = (typeof HEAD)[number];
 export const HEAD_INDEX = Object.fromEntries(HEAD.map((n, k) => [n, k])) as Readonly<Record<HeadName, number>>;
 
-/** Kept at every PWM period for the close-up: signals, and the electrical speed that the board believes in. */
+/** Kept at every PWM period for the close-up: signals, and electrical speed and angle that the board believes in. */
 export const TICK = [
   'link',
   'sensedLink',
@@ -48,7 +48,8 @@ export const TICK = [
   'screwDepth',
   'trigger',
   'boardSpeed',
-] as const satisfies readonly (SignalId | 'boardSpeed')[];
+  'boardAngle',
+] as const satisfies readonly (SignalId | 'boardSpeed' | 'boardAngle')[];
 export type TickName = (typeof TICK)[number];
 export const TICK_INDEX = Object.fromEntries(TICK.map((n, k) => [n, k])) as Readonly<Record<TickName, number>>;
 

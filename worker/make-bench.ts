@@ -28,6 +28,7 @@ export interface InLockStep {
 }
 export type MadeBench = (InProcess | InLockStep) & {
   /** Place of the watch value that estimates the motor speed, -1 when there is none. */ readonly speedWatch: number;
+  /** Place of the one that estimates the electrical rotor angle, -1 when there is none. */ readonly angleWatch: number;
   readonly polePairs: number;
 };
 
@@ -51,6 +52,7 @@ export function makeBoardBench(drill: string, link: LockStepLink, seed: number):
 function readings({ hello, plant }: Bench | LockStepBench) {
   return {
     speedWatch: hello.watch.findIndex((w) => w.signal === 'motorSpeed'),
+    angleWatch: hello.watch.findIndex((w) => w.signal === 'rotorAngle'),
     polePairs: plant.params.winding.polePairs,
   };
 }
@@ -58,14 +60,14 @@ function readings({ hello, plant }: Bench | LockStepBench) {
 /** What a page must know to draw this bench. */
 export function infoOf(made: MadeBench, controller: string): BenchInfo {
   const { plant, hello } = made.bench;
-  const { gear, screw, winding, bridge } = plant.params;
+  const { gear, screw, winding, bridge, clutch, body } = plant.params;
   const [low, high] = gear.stagesInGear;
   const info = {
     drill: plant.params.name,
     title: plant.params.title,
     controller,
     coupling: made.coupling,
-    watch: hello.watch.map(({ name, unit }) => ({ name, unit })),
+    watch: hello.watch.map(({ name, unit, signal }) => ({ name, unit, ...(signal ? { signal } : {}) })),
     pwm_Hz: bridge.pwm_Hz,
     step_s: plant.h_s,
     polePairs: winding.polePairs,
@@ -74,6 +76,8 @@ export function infoOf(made: MadeBench, controller: string): BenchInfo {
     stagesInGear: [low, high] as const,
     loads: LOADS,
     screw: { pitch_m: screw.pitch_m, seat_m: screw.seat_m },
+    clutch: { settings_Nm: clutch.settings_Nm, detents: clutch.detents },
+    wristGrip_Nm: body.wristGrip_Nm,
   };
   if (made.coupling === 'in-process') return { ...info, stateText: STATE_TEXT, tripText: TRIP_TEXT };
   const { board: name, uid, firmware, version, updates, shunts, halls, virtualTick } = hello;

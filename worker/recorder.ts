@@ -15,7 +15,8 @@ const PAIRS = RUN.length * 2;
 /** Columns that wait while the page does not take blocks: 20 s of a run at 5 ms; older ones are overwritten. */
 const WAITING = 4096;
 
-const TICK_COLUMNS = TICK.map((name) => (name === 'boardSpeed' ? -1 : SIGNAL_INDEX[name]));
+const TICK_COLUMNS = TICK.map((name) => (name === 'boardSpeed' || name === 'boardAngle' ? -1 : SIGNAL_INDEX[name]));
+const BOARD_ANGLE = TICK.indexOf('boardAngle');
 const DIRECT = RUN.map((name) =>
   name === 'phase' || name === 'lead' || name === 'boardSpeed' ? -1 : SIGNAL_INDEX[name],
 );
@@ -40,14 +41,16 @@ export class Recorder {
    *
    * @param boardSpeed_rad_s electrical speed by the controller, NaN for none
    * @param hasScrew without a screw there is no depth: NaN
+   * @param boardAngle_rad electrical rotor angle by the controller, NaN for none
    */
-  note(sample: Float64Array, boardSpeed_rad_s: number, hasScrew: boolean): void {
+  note(sample: Float64Array, boardSpeed_rad_s: number, hasScrew: boolean, boardAngle_rad: number): void {
     this.latest.set(sample);
     if (!hasScrew) this.latest[SIGNAL_INDEX.screwDepth] = Number.NaN;
     const at = (this.ticks % MAX_TICKS) * TICK.length;
     for (let k = 0; k < TICK_COLUMNS.length; k++) {
       this.ring[at + k] = TICK_COLUMNS[k] < 0 ? boardSpeed_rad_s : this.latest[TICK_COLUMNS[k]];
     }
+    this.ring[at + BOARD_ANGLE] = boardAngle_rad;
     this.ticks++;
     if (this.inColumn === 0)
       for (let k = 0; k < PAIRS; k += 2) {

@@ -232,12 +232,13 @@ export class DrillService {
   }
 
   /** Writes one period down. */
-  private note({ bench, speedWatch, polePairs }: MadeBench): void {
+  private note({ bench, speedWatch, angleWatch, polePairs }: MadeBench): void {
     const { plant } = bench;
-    // Electrical speed that the controller believes in, NaN when it tells none.
-    const told = speedWatch >= 0 && plant.powered && bench.controllerLost === '';
-    const boardSpeed_rad_s = told ? bench.drive.watch[speedWatch] * polePairs : Number.NaN;
-    this.recorder.note(bench.sample, boardSpeed_rad_s, plant.hands.meets === 'screw');
+    // Electrical speed and angle that the controller believes in, NaN when it tells none.
+    const told = plant.powered && bench.controllerLost === '';
+    const speed_rad_s = told && speedWatch >= 0 ? bench.drive.watch[speedWatch] * polePairs : Number.NaN;
+    const angle_rad = told && angleWatch >= 0 ? bench.drive.watch[angleWatch] : Number.NaN;
+    this.recorder.note(bench.sample, speed_rad_s, plant.hands.meets === 'screw', angle_rad);
   }
 
   /** Writes one period of a walk down; the one with the legs open after Stop is shown at once, who knows when the next comes. */
