@@ -1,5 +1,5 @@
 import { html, LitElement, nothing } from 'lit';
-import type { HandsHeld, Session } from '../session/session.ts';
+import { AT_REST, type HandsHeld, type Session } from '../session/session.ts';
 import { shared } from '../style/shared.ts';
 import { handStyles } from './hand-bar.styles.ts';
 
@@ -47,7 +47,7 @@ export class HandBar extends LitElement {
   constructor() {
     super();
     this.session = undefined;
-    this.hands = { trigger: 0, direction: 1, gear: 2, meets: 1, grip_Nm: 0 };
+    this.hands = AT_REST;
     this.grip_Nm = 6.5;
     this.squeeze = 0.6;
     this.more = false;

@@ -16,7 +16,22 @@ export interface HandsHeld {
   gear: number;
   meets: number;
   grip_Nm: number;
+  /** Setting, 0 locked. */ clutch: number;
+  /** Firmness on the tool, 0 for a vice. */ wrist: number;
+  push_N: number;
 }
+
+/** Before anybody has moved anything: screw at the tip, clutch locked, a usual hand with a usual push. */
+export const AT_REST: Readonly<HandsHeld> = Object.freeze({
+  trigger: 0,
+  direction: 1,
+  gear: 2,
+  meets: 1,
+  grip_Nm: 0,
+  clutch: 0,
+  wrist: 1,
+  push_N: 120,
+});
 
 /** How a board is joined. */
 export interface Joining {
@@ -35,7 +50,7 @@ export class Session extends EventTarget {
   readonly record: RunRecord;
   readonly api: Remote<DrillApi>;
   /** What the hands do now. Read it; change it through `setHands`. */
-  readonly hands: HandsHeld = { trigger: 0, direction: 1, gear: 2, meets: 1, grip_Nm: 0 };
+  readonly hands: HandsHeld = { ...AT_REST };
   private readonly worker: Worker;
 
   private constructor(worker: Worker, api: Remote<DrillApi>, info: BenchInfo) {

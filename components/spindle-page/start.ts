@@ -1,7 +1,7 @@
 /** What the page shows before the drill has said anything, and what its strokes mean. */
 import { html } from 'lit';
 
-export const REST = { trigger: 0, direction: 1, gear: 2, meets: 1, grip_Nm: 0 };
+export { AT_REST as REST } from '../session/session.ts';
 
 /** Stroke says who says so. */
 export const legend = html`
