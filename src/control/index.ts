@@ -1,5 +1,6 @@
 /** Controllers that come with the bench, by name. Each call makes a new one that knows nothing of the run. */
 import type { Controller } from '../protocol/controller.ts';
+import { InOrder } from './in-order.ts';
 import { Sensorless } from './sensorless/sensorless.ts';
 import type { Build, MeasuredBuild } from './settings.ts';
 import { hallSixStep } from './six-step.ts';
@@ -8,11 +9,11 @@ export type { Build, MeasuredBuild };
 
 /** Throws RangeError when a build lacks what the controller must know. */
 export const BUILT_IN: Readonly<Record<string, (build?: MeasuredBuild) => Controller>> = Object.freeze({
-  'hall-six-step': (build) => hallSixStep({}, build),
+  'hall-six-step': (build) => new InOrder(hallSixStep({}, build)),
   sensorless: (build) => {
     if (!build?.facts)
       throw new RangeError('sensorless: the build has no motor facts; a commissioning run measures them');
-    return new Sensorless(build.facts, build);
+    return new InOrder(new Sensorless(build.facts, build));
   },
 });
 
