@@ -2,7 +2,7 @@
  * From the text of a campaign to a checked campaign. Everything that is wrong is collected, as with scenarios; each value
  * that varies is tried at its ends in the scenario, so that no campaign begins that cannot be run.
  */
-import { Ajv } from 'ajv';
+import { departures } from '../scenario/conform.ts';
 import { explain, placeText } from '../scenario/explain.ts';
 import type { Including } from '../scenario/include.ts';
 import { loadScenario } from '../scenario/load.ts';
@@ -40,9 +40,6 @@ export type ReadScenario = (named: string) => {
   /** What reads the files that it includes. */ readonly including?: Including;
 };
 
-const ajv = new Ajv({ allErrors: true, verbose: true, allowUnionTypes: true, strict: true });
-const fits = ajv.compile(CAMPAIGN_SCHEMA);
-
 /** Reads a campaign. Never throws; problems come in the order of their lines. */
 export function loadCampaign(text: string, file: string, readScenario: ReadScenario): CampaignResult {
   const source = readSource(text, file);
@@ -51,12 +48,13 @@ export function loadCampaign(text: string, file: string, readScenario: ReadScena
     return { ok: false, problems: source.problems.length > 0 ? source.problems : [empty] };
   }
   const reader = new Reader(source, file);
-  if (!fits(source.content)) {
-    // Text or number is told apart below, where there is a word for it.
-    const errors = (fits.errors ?? []).filter(
-      ({ schemaPath, keyword }) => keyword !== 'anyOf' && !schemaPath.includes('/anyOf/'),
-    );
-    for (const { path, atKey, text: why } of explain(errors)) reader.fail(path, why, atKey);
+  for (const error of departures({ ...CAMPAIGN_SCHEMA }, source.content)) {
+    const [{ path, atKey, text: why }] = explain([error]);
+    if (error.keyword !== 'anyOf') reader.fail(path, why, atKey);
+    // An amount that is none of both is told below, where its key has a word for it.
+    else if (path.includes('values')) {
+      reader.fail(path, `${describe(error.data)} does not fit; allowed is a number, text, true or false`);
+    }
   }
   const content = record(source.content);
   const campaign = reader.campaign(content);

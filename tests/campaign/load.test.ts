@@ -128,6 +128,21 @@ describe('a campaign file', () => {
     ],
     ['controller: tcp', "c.yaml:3: controller: controller: 'tcp' is not known"],
     ['drow: grid', "c.yaml:3: key 'drow' is not known here; nearest is 'draw'"],
+    [
+      'vary:\n  - { place: seed, values: [1, [2]] }',
+      'c.yaml:4: vary entry 1, values entry 2: a list does not fit; allowed is a number, text, true or false',
+    ],
+    [`${SIZE}, steps: two }]`, "c.yaml:3: vary entry 1, steps: 'two' does not fit; allowed is a whole number"],
+    [
+      `${SIZE}, steps: 2, spread: bel }]`,
+      "c.yaml:3: vary entry 1, spread: 'bel' is not known here; nearest is 'bell'; allowed are even, bell",
+    ],
+    ['vary: [{ values: [1] }]', "c.yaml:3: vary entry 1: key 'place' is missing (where it goes in the scenario"],
+    [
+      'vary: [{ place: seed, from: [1], to: 2, steps: 2 }]',
+      'c.yaml:3: vary entry 1, from: a list is not a number with',
+    ],
+    ['break: { place: faults.1.size, from: 0 %, to: 9 % }', "c.yaml:3: break: key 'tolerance' is missing"],
     ['vary: [{ place: seed, values: [1], from: 2 }]', "c.yaml:3: vary entry 1, from: allowed without 'values' only"],
   ])('%j is refused', (text, why) => {
     expect(problems(text).join('\n')).toContain(why);
