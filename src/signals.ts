@@ -52,7 +52,7 @@ const rows = [
     '',
     '',
     'truth',
-    'why the pack protection is open: 0 it is not, 1 over-current, 2 cell low, 3 cell high, 4 hot',
+    'why the pack protection is open: 0 it is not, 1 over-current, 2 cell low, 3 cell high, 4 hot, 5 without a cause',
   ],
   ['avalanches', '', '', 'truth', 'times that the link has reached the avalanche of the switches'],
   ['gearEngaged', '', '', 'truth', 'gear that is in: 0 none, 1 low, 2 high'],

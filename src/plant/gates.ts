@@ -7,9 +7,12 @@
  *         is never rounded to a step.
  * Edges   a switch that breaks its own current, or takes it over from a diode, turns V I t / 2 into heat, and the recovery
  *         charge of the diode times V comes on top. The energy leaves the link capacitance at that moment.
+ * Overlap a dead time that a fault has made shorter than the switch needs to turn off leaves both switches of the leg on for
+ *         the rest: the link capacitance discharges through them and its ESR, by Ohm, for that time.
  * Source  hard-switching loss V I t / 2: common practice, no source.
  */
 import { legCurrent_A } from './axes.ts';
+import { BROKEN } from './damage.ts';
 import { highConducts, lowConducts } from './legs.ts';
 import type { BridgeParams, LinkParams } from './params.ts';
 import { slot } from './slots.ts';
@@ -36,10 +39,19 @@ const LINK_GONE = slot('linkGone');
 const DEAD_MORE = slot('deadMoreA');
 const GATE_LESS = slot('gateLessA');
 
+const BROKEN_A = slot('brokenA');
+const LOSS_SHUNT = slot('lossShunt');
+const LOSS_LINK = slot('lossLink');
+
+const HIGH_OHM = work('highA');
+const LOW_OHM = work('lowA');
+const ESR_MORE = work('esrMore');
 const PERIOD = work('period');
 const PWM_HALF = work('pwmHalf');
 const EDGE = work('edge');
 
+/** Any damage to the switches of a leg. */
+const SWITCHES = BROKEN.highOpen | BROKEN.highShort | BROKEN.lowOpen | BROKEN.lowShort;
 /** Currents below this are no current: far under a converter count, far over rounding [A]. */
 const NO_CURRENT_A = 1e-7;
 
@@ -68,8 +80,12 @@ export function applyEdges(x: Float64Array, w: Float64Array, p: BridgeParams, li
     const starved = want === 1 && x[BOOT + k] < p.bootLow_V;
     if (want !== x[WANT + k] || (starved && x[ON + k] === 1)) {
       x[WANT + k] = want;
-      if (x[ON + k] !== 0 && (x[ON + k] !== want || starved)) turnOff(x, p, link, k);
-      if (x[ON + k] !== want) x[DUE + k] = now + (p.deadTime_s + x[DEAD_MORE + k]);
+      if (x[ON + k] !== 0 && (x[ON + k] !== want || starved)) {
+        if (x[DEAD_MORE + k] < 0 && want !== 0 && !starved) bookOverlap(x, w, p, link, k);
+        turnOff(x, p, link, k);
+      }
+      const dead_s = p.deadTime_s + x[DEAD_MORE + k];
+      if (x[ON + k] !== want) x[DUE + k] = now + Math.max(dead_s, 0);
     }
     if (want !== 0 && x[ON + k] !== want && now >= x[DUE + k] && !starved) turnOn(x, p, link, k, want);
   }
@@ -114,6 +130,26 @@ function bookEdge(
   x[CAPACITOR] = Math.sqrt(left);
   x[LOSS_EDGE] += energy;
   x[SUM_HEAT + k] += energy;
+}
+
+/** Books what flows while the switch that leaves is not off yet and the other one is on. */
+function bookOverlap(x: Float64Array, w: Float64Array, p: BridgeParams, link: LinkParams, k: number): void {
+  const dead_s = p.deadTime_s + x[DEAD_MORE + k];
+  const both_s = p.fall_s - Math.max(dead_s, 0);
+  if (!(both_s > 0) || (x[BROKEN_A + k] & SWITCHES) !== 0 || !(x[CAPACITOR] > 0)) return;
+  const leg_ohm = w[HIGH_OHM + k] + w[LOW_OHM + k] + p.shunt_ohm;
+  const esr_ohm = link.esr_ohm + w[ESR_MORE];
+  const i = x[CAPACITOR] / (leg_ohm + esr_ohm);
+  const energy = x[CAPACITOR] * i * both_s;
+  const left = x[CAPACITOR] * x[CAPACITOR] - (2 * energy) / (link.c_F * (1 - x[LINK_GONE]));
+  if (!(left > 0)) return;
+  x[CAPACITOR] = Math.sqrt(left);
+  const shunt = i * i * both_s * p.shunt_ohm;
+  const esr = i * i * both_s * esr_ohm;
+  x[LOSS_SHUNT] += shunt;
+  x[LOSS_LINK] += esr;
+  x[LOSS_EDGE] += energy - shunt - esr;
+  x[SUM_HEAT + k] += energy - shunt - esr;
 }
 
 /** Leaves in w.edge the time of the next edge after now; the end of the interval when there is none before it. */

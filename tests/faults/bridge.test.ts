@@ -8,7 +8,8 @@
  *         sine, 4 / (n pi) for odd n, of which those divisible by three stay in the star point.
  */
 import { describe, expect, it } from 'vitest';
-import type { Plant } from '../../src/plant/plant.ts';
+import { Plant } from '../../src/plant/plant.ts';
+import { BENCH_18 } from '../../src/plant/presets/bench-18.ts';
 import { expectNear } from '../support/near.ts';
 import { set } from '../support/rigs.ts';
 import {
@@ -219,5 +220,77 @@ describe('dead time longer than set', () => {
     expectNear(most, (10 / 9) * first, { abs: 0.025 * first, because });
     expectNear(least, (8 / 9) * first, { abs: 0.025 * first, because });
     expect(lines(clean.q)[2]).toBeLessThan(0.01 * lines(one.q)[2]);
+  });
+});
+
+describe('dead time shorter than set', () => {
+  const [FALL_S, DEAD_S] = [0.3e-6, 0.5e-6];
+  const OHM = 2 * DIODES.rds_ohm + DIODES.shunt_ohm;
+
+  /** Heat of switches and shunts [W] while all legs switch without load. */
+  function idle(...faults: Parameters<typeof put>[1][]): { switches_W: number; shunts_W: number } {
+    const plant = ideal({ bridge: { fall_s: FALL_S } }, { ...DIODES, dead_s: DEAD_S }, 0);
+    if (faults.length > 0) put(plant, ...faults);
+    plant.command(7, 0.5, 0.5, 0.5);
+    set(plant, {});
+    plant.runPeriod();
+    const names = ['lossEdge', 'lossShunt'] as const;
+    const from = names.map((name) => plant.read(name));
+    for (let k = 0; k < 20; k++) plant.runPeriod();
+    const [edge, shunt] = names.map((name, k) => (plant.read(name) - from[k]) / (20 * PERIOD_S));
+    return { switches_W: edge, shunts_W: shunt };
+  }
+
+  it.each([
+    [0.25e-6, 0.05e-6],
+    [0.4e-6, 0.2e-6],
+    [2e-6, FALL_S],
+  ])('by %f s shorts the link twice a period for the %f s that a switch needs more', (size, both_s) => {
+    const each = idle({ fault: 'dead-time-leg-short', leg: 'b', size });
+    const all = idle({ fault: 'dead-time-short', size });
+    // Ohm: 18 V over both switches and the shunt.
+    const watts = (2 * (VDC ** 2 / OHM) * both_s) / PERIOD_S;
+    const because = 'Ohm on a link of 1e9 F; rounding';
+    expectNear(each.switches_W + each.shunts_W, watts, { abs: 1e-6 * watts, because });
+    expectNear(all.switches_W + all.shunts_W, 3 * watts, { abs: 3e-6 * watts, because });
+    expectNear(all.shunts_W / (all.switches_W + all.shunts_W), DIODES.shunt_ohm / OHM, { abs: 1e-6, because });
+  });
+
+  it('does nothing while the rest is longer than a switch needs', () => {
+    const { switches_W, shunts_W } = idle({ fault: 'dead-time-short', size: 0.19e-6 });
+    expect(switches_W + shunts_W).toBe(0);
+  });
+
+  it('warms the switches of a drill without load and takes its power from the pack', () => {
+    const run = (size: number): { pack_A: number; warm_K: number; share: number } => {
+      const plant = new Plant(BENCH_18, { seed: 3, h_s: 1e-6 });
+      plant.hands.set('trigger', 1);
+      for (let k = 0; k < 400; k++) plant.runPeriod();
+      if (size > 0) put(plant, { fault: 'dead-time-leg-short', leg: 'b', size });
+      plant.command(7, 0.5, 0.5, 0.5);
+      let charge = 0;
+      for (let k = 0; k < 400; k++) {
+        plant.runPeriod();
+        if (k >= 200) charge += plant.read('packMean') / 200;
+      }
+      return { pack_A: charge, warm_K: plant.read('heatB') - plant.read('heatA'), share: plant.energy().share };
+    };
+    const [whole, short] = [run(0), run(0.5e-6)];
+    const { rds_ohm, shunt_ohm, fall_s, pwm_Hz } = BENCH_18.bridge;
+    // Link over switches, shunt and ESR for 40 ns, twice in 50 us; what flows out of the capacitor comes from the pack.
+    const more_A = (20.5 / (2 * rds_ohm + shunt_ohm + BENCH_18.link.esr_ohm)) * 2 * fall_s * pwm_Hz;
+    expectNear(short.pack_A - whole.pack_A, more_A, {
+      abs: 0.1 * more_A,
+      because: 'link of 19 to 21 V, switches some kelvins warmer than at 25 °C',
+    });
+    // The share of both switches, through one thermal resistance and capacity for 20 ms.
+    const { junctionSink_K_W, junction_J_K } = BENCH_18.bridge;
+    const watts = (20.5 * more_A * 2 * rds_ohm) / (2 * rds_ohm + shunt_ohm + BENCH_18.link.esr_ohm);
+    const warmer_K = watts * junctionSink_K_W * (1 - Math.exp(-0.02 / (junctionSink_K_W * junction_J_K)));
+    expectNear(short.warm_K - whole.warm_K, warmer_K, {
+      abs: 0.1 * warmer_K,
+      because: 'the same link, its square 10 % at most',
+    });
+    for (const { share } of [whole, short]) expectNear(share, 0, { abs: 1e-6, because: 'bound of the energy audit' });
   });
 });

@@ -1,9 +1,34 @@
 /** Faults of switches and gate drive. */
 import { BROKEN } from '../../plant/damage.ts';
 import { perLeg, sized, there } from '../effects.ts';
-import { faultEntry, OURS } from '../entry.ts';
+import { type Effect, type FaultEntry, faultEntry, OURS } from '../entry.ts';
 
 const LEG = perLeg('leg');
+
+/** A dead time that lacks as much as the fault is large. */
+const shorter = (damage: Effect['damage']): Effect => ({ damage, value: (size) => -size });
+
+const deadShort = (id: string, name: string, does: string, effects: readonly Effect[], legs = false): FaultEntry =>
+  faultEntry({
+    id,
+    name,
+    place: 'bridge',
+    does,
+    legs,
+    size: {
+      unit: 's',
+      show: 'us',
+      low: 0,
+      high: 5e-6,
+      usual: 0.5e-6,
+      doc: 'by how much sooner; no dead time is left at most',
+    },
+    effects,
+    sight:
+      'once less is left than a switch takes to turn off, each edge shorts the link through both switches for the rest: they and the link capacitor warm without load, and the pack gives more',
+    source: 'Ohm for the resistances of both switches, shunt and link; the time of turning off is illustrative',
+    needs: ['U17', 'U29'],
+  });
 
 export const BRIDGE_FAULTS = [
   faultEntry({
@@ -92,4 +117,16 @@ export const BRIDGE_FAULTS = [
     source: 'Fourier series of the sign of a sine in one of three phases, derived',
     needs: ['U17'],
   }),
+  deadShort('dead-time-short', 'dead time shorter than set', 'All gates turn on sooner than they should.', [
+    shorter('deadMoreA'),
+    shorter('deadMoreB'),
+    shorter('deadMoreC'),
+  ]),
+  deadShort(
+    'dead-time-leg-short',
+    'dead time of one leg shorter than set',
+    'The gates of one leg turn on sooner than they should.',
+    [shorter(perLeg('deadMore'))],
+    true,
+  ),
 ];
