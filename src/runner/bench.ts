@@ -16,6 +16,15 @@ export class Bench extends BenchCore implements Coupled {
 
   /** Runs one PWM period and fills `sample`. Never throws: a controller that does is lost. */
   tickOnce(): void {
+    this.run();
+  }
+
+  /** The same, told step by step of the plant: `sample` as it stands after each of them. */
+  tickInSteps(onStep: () => void): void {
+    this.run(onStep);
+  }
+
+  private run(onStep?: () => void): void {
     let asked = this.open();
     while (asked) {
       try {
@@ -25,7 +34,7 @@ export class Bench extends BenchCore implements Coupled {
       }
       asked = this.again();
     }
-    this.close();
+    this.close(onStep);
   }
 
   /**

@@ -148,8 +148,12 @@ export class BenchCore {
     return this.amiss && this.mishaps.repeats;
   }
 
-  /** End of a tick: command, one PWM period, sample. */
-  protected close(): void {
+  /**
+   * End of a tick: command, one PWM period, sample.
+   *
+   * @param onStep called after every step of the plant with `sample` as it stands there; the bits are the same
+   */
+  protected close(onStep?: () => void): void {
     const { plant, sample } = this;
     if (!this.asking || this.lossReason !== '') plant.command(0, 0, 0, 0);
     else if (this.amiss) this.commandAmiss();
@@ -159,9 +163,20 @@ export class BenchCore {
     sample[SIGNAL_INDEX.dutyB] = plant.state[DUTY_A + 1];
     sample[SIGNAL_INDEX.dutyC] = plant.state[DUTY_A + 2];
     this.noteSensed();
-    plant.runPeriod();
+    if (onStep) this.creep(onStep);
+    else plant.runPeriod();
     plant.observe(sample);
     this.counters.ticks++;
+  }
+
+  private creep(onStep: () => void): void {
+    const { plant, sample } = this;
+    const { tick } = plant;
+    while (plant.tick === tick && plant.fault === '') {
+      plant.step();
+      plant.observe(sample);
+      onStep();
+    }
   }
 
   private command(): void {
