@@ -2,7 +2,7 @@
 import { requireRange } from '../units/checks.ts';
 import { FAULTS } from './catalogue.ts';
 import type { Begin } from './condition.ts';
-import type { FaultEntry, Leg } from './entry.ts';
+import type { Leg } from './entry.ts';
 import type { Shape } from './shape.ts';
 
 export interface FaultOrder {
@@ -15,7 +15,6 @@ export interface FaultOrder {
 }
 
 export interface CheckedOrder extends FaultOrder {
-  readonly entry: FaultEntry;
   readonly size: number;
 }
 
@@ -30,5 +29,5 @@ export function faultOrder(order: FaultOrder): CheckedOrder {
   if (!size && order.size !== undefined) throw new RangeError(`fault ${entry.id} has no size: it is there or not`);
   const full = order.size ?? size?.usual ?? 1;
   if (size) requireRange(`fault ${entry.id}: size`, full, size.low, size.high, size.unit);
-  return Object.freeze({ ...order, entry, size: full });
+  return Object.freeze({ ...order, size: full });
 }
