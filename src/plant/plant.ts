@@ -11,6 +11,7 @@
 import { requireRange } from '../units/checks.ts';
 import { cosine, sine } from '../units/elementary.ts';
 import { ACCOUNTS, residual_J, residualShare, stored_J } from './audit.ts';
+import { PHASE_OF_LEG } from './axes.ts';
 import { beginBody, endBody } from './body.ts';
 import { Damage } from './damage.ts';
 import { applyEdges, loadCommand, renewBoots, wrapEdges } from './gates.ts';
@@ -53,7 +54,9 @@ const at = {
   nextDuty: slot('nextDutyA'),
   nextGates: slot('nextGates'),
   engaged: slot('engaged'),
+  wiring: slot('wiring'),
 } as const;
+const SHUNT = work('shuntA');
 
 const SEED_HIGHEST = 0xffffffff;
 /** Keeps what faults draw apart from the noise of the same seed. */
@@ -151,6 +154,12 @@ export class Plant {
   /** Reduction from motor to chuck in the gear that is in; 0 in neutral. */
   get ratio(): number {
     return this.gears.ratio[this.state[at.engaged]];
+  }
+
+  /** Part of the current of a leg that passes its shunt, as the legs stand now. */
+  shuntShare(leg: number): number {
+    // The heat of the shunt goes by its square.
+    return Math.sqrt(this.w[SHUNT + PHASE_OF_LEG[3 * this.state[at.wiring] + leg]]);
   }
 
   /** '' while all is well, else which slot stopped being finite, and when. */

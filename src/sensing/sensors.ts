@@ -202,7 +202,8 @@ export class Sensors {
     const phase = PHASE_OF_LEG[3 * x[WIRING] + leg];
     // A settled amplifier follows a slope one time constant behind.
     const i = before + phaseCurrent_A(phase, x[SLOPE_A], x[SLOPE_B]) * (seen - start - b.settle_s);
-    const goal = i * b.shunt_ohm * b.shuntGain * this.gain(x, k);
+    // A short of the output to minus takes its part past the shunt.
+    const goal = i * plant.shuntShare(leg) * b.shunt_ohm * b.shuntGain * this.gain(x, k);
     const reached = settled_V(goal, seen - from, b.settle_s, b.slew_V_s);
     return late > until ? reached - settled_V(reached, late - until, b.settle_s, b.slew_V_s) : reached;
   }

@@ -9,8 +9,12 @@
  */
 import { describe, expect, it } from 'vitest';
 import type { Plant } from '../../src/plant/plant.ts';
+import { blankSense } from '../../src/protocol/codec.ts';
+import { currentPerCount_A, currentZero_counts } from '../../src/sensing/board.ts';
+import { Sensors } from '../../src/sensing/sensors.ts';
 import { POLE_PAIRS } from '../spice/rig.ts';
 import { expectNear } from '../support/near.ts';
+import { PLAIN_BOARD } from '../support/plain-board.ts';
 import { drillWith, livePlant, merge, set } from '../support/rigs.ts';
 import {
   driven,
@@ -180,6 +184,28 @@ describe('phase shorted to minus', () => {
     expectNear(watts, (amps * amps) / SIEMENS, { abs: 1e-6 * watts, because: 'Ohm; a link of 1e9 F gives 346 A' });
     expectNear(plant.read('meanA'), amps / SIEMENS, { abs: 1e-9, because: 'divider of two resistances; rounding' });
     expect(plant.read('lossShunt')).toBe(0);
+  });
+
+  it('takes its part of the current past the shunt while the low side is on: the reading shows the rest', () => {
+    const [rds_ohm, shunt_ohm] = [0.002, 0.0005];
+    const read = (fault: boolean): { share: number; true_A: number } => {
+      const plant = ideal({}, { rds_ohm, shunt_ohm }, 0);
+      if (fault) put(plant, { fault: 'phase-to-minus', leg: 'a', size: 100 });
+      plant.command(7, ...duties(0.5, 0));
+      set(plant, {});
+      for (let k = 0; k < 200; k++) plant.runPeriod();
+      const sense = blankSense();
+      new Sensors(PLAIN_BOARD).sample(plant, sense, false);
+      const reading_A = (sense.ia - currentZero_counts(PLAIN_BOARD)) * currentPerCount_A(PLAIN_BOARD);
+      return { share: reading_A / plant.read('iAlpha'), true_A: plant.read('iAlpha') };
+    };
+    const [whole, shorted] = [read(false), read(true)];
+    // Current divider: 2.5 mohm of switch and shunt beside 10 mohm.
+    const low_S = 1 / (rds_ohm + shunt_ohm);
+    const abs = currentPerCount_A(PLAIN_BOARD) / Math.min(Math.abs(whole.true_A), Math.abs(shorted.true_A));
+    expectNear(whole.share, 1, { abs, because: 'one count of the converter' });
+    expectNear(shorted.share, low_S / (low_S + 100), { abs, because: 'one count of the converter' });
+    expect(abs).toBeLessThan(0.05);
   });
 
   it('brakes a rotor that coasts, through the low diodes of the other legs', () => {
