@@ -29,7 +29,7 @@ export class ControllerSheet extends LitElement {
   static override properties = {
     session: { attribute: false },
     driver: { attribute: false },
-    controllers: { attribute: false },
+    controllers: { state: true },
     bridge: { attribute: false },
     asking: { state: true },
     address: { state: true },
@@ -38,7 +38,7 @@ export class ControllerSheet extends LitElement {
   };
   declare session: Session;
   declare driver: Driver;
-  /** Names of the built-in controllers. */ declare controllers: readonly string[];
+  /** Names of the built-in controllers. */ declare private controllers: readonly string[];
   /** The board that the bridge offers, which brought the page here. */ declare bridge: Place | undefined;
   /** Arming was asked for once. */ declare private asking: boolean;
   declare private address: string;
@@ -74,7 +74,9 @@ export class ControllerSheet extends LitElement {
   }
 
   /** Takes the focus: what comes next for whoever opened it. */
-  enter(): void {
+  async enter(): Promise<void> {
+    this.controllers = (await this.session.api.catalog()).controllers;
+    await this.updateComplete;
     const next =
       this.renderRoot.querySelector<HTMLElement>('.next') ?? this.renderRoot.querySelector<HTMLElement>('.close');
     next?.focus();

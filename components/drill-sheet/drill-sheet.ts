@@ -1,5 +1,6 @@
 import { html, LitElement, nothing } from 'lit';
 import type { DrillSheet } from '../../worker/api.ts';
+import type { Session } from '../session/session.ts';
 import { shared } from '../style/shared.ts';
 import { sheetFrame } from '../style/sheet.ts';
 import { drillSheetStyles } from './drill-sheet.styles.ts';
@@ -20,28 +21,31 @@ const PARAMETER_DIGITS = 6;
 export class SheetPanel extends LitElement {
   static override styles = [shared, sheetFrame, drillSheetStyles];
   static override properties = {
-    sheets: { attribute: false },
-    driven: { attribute: false },
+    session: { attribute: false },
+    sheets: { state: true },
     chosen: { state: true },
   };
-  declare sheets: readonly DrillSheet[];
-  /** Name of the drill that runs. */ declare driven: string;
+  declare session: Session | undefined;
+  declare private sheets: readonly DrillSheet[];
   declare private chosen: string;
 
   constructor() {
     super();
     this.sheets = [];
-    this.driven = '';
+    this.session = undefined;
     this.chosen = '';
   }
 
   /** Takes the focus: the button of the drill that is shown. */
-  enter(): void {
+  async enter(): Promise<void> {
+    this.sheets = (await this.session?.api.sheets()) ?? [];
+    await this.updateComplete;
     this.renderRoot.querySelector<HTMLButtonElement>("[aria-pressed='true']")?.focus();
   }
 
   override render() {
-    const sheet = this.sheets.find(({ name }) => name === (this.chosen || this.driven)) ?? this.sheets[0];
+    const driven = this.session?.info.drill ?? '';
+    const sheet = this.sheets.find(({ name }) => name === (this.chosen || driven)) ?? this.sheets[0];
     if (!sheet) return nothing;
     return html`
       <header role="toolbar" aria-label="Drills">
@@ -50,7 +54,7 @@ export class SheetPanel extends LitElement {
           ({ name }) =>
             html`<button class="key" aria-pressed=${name === sheet.name} @click=${() => this.choose(name)}>${name}</button>`,
         )}</div>
-        <span class="driven">${this.driven} is on the bench.</span>
+        <span class="driven">${driven} is on the bench.</span>
         <button class="key close" @click=${() => this.dispatchEvent(new CustomEvent('close'))}>Close <kbd aria-hidden="true">Esc</kbd></button>
       </header>
       <div class="both">

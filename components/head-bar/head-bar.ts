@@ -1,4 +1,6 @@
 import { css, html, LitElement, nothing, svg } from 'lit';
+import { PANELS } from '../spindle-page/panels.ts';
+import { PANEL_LABELS } from '../spindle-page/words.ts';
 import { shared } from '../style/shared.ts';
 
 /** What the head says; renewed five times a second by the page. */
@@ -32,8 +34,7 @@ export const WAITING: HeadFacts = {
  *
  * @fires stop - the person wants everything to stop
  * @fires theme - day or night was asked for
- * @fires sheet - the data of the drills were asked for, or are to go away
- * @fires link - who drives, and the link to it, were asked for, or are to go away
+ * @fires panel - detail: id of the panel that was asked for, or is to go away
  */
 export class HeadBar extends LitElement {
   static override styles = [
@@ -88,30 +89,22 @@ export class HeadBar extends LitElement {
   static override properties = {
     facts: { attribute: false },
     night: { type: Boolean },
-    sheet: { type: Boolean },
-    link: { type: Boolean },
+    open: { attribute: false },
   };
   declare facts: HeadFacts;
   declare night: boolean;
-  /** The data of the drills are open. */ declare sheet: boolean;
-  /** What is known about who drives is open. */ declare link: boolean;
+  /** Id of the panel that is open, '' for none. */ declare open: string;
 
   constructor() {
     super();
     this.facts = WAITING;
     this.night = false;
-    this.sheet = false;
-    this.link = false;
+    this.open = '';
   }
 
-  /** Puts the focus where the data of the drills are opened. */
-  focusSheet(): void {
-    this.renderRoot.querySelector<HTMLButtonElement>('.data')?.focus();
-  }
-
-  /** Puts the focus where the link is opened. */
-  focusLink(): void {
-    this.renderRoot.querySelector<HTMLButtonElement>('.link')?.focus();
+  /** Puts the focus where a panel is opened. */
+  focusPanel(id: string): void {
+    this.renderRoot.querySelector<HTMLButtonElement>(`[data-panel='${id}']`)?.focus();
   }
 
   override render() {
@@ -127,7 +120,7 @@ export class HeadBar extends LitElement {
         <h1>Phantom Spindle</h1>
       </div>
       <div class="fact job"><b>${f.job}</b><small>${f.jobDetail}</small></div>
-      <button class="fact link" aria-expanded=${this.link} title="Who drives" @click=${() => this.dispatchEvent(new CustomEvent('link'))}>
+      <button class="fact link" data-panel="who" aria-expanded=${this.open === 'who'} title=${PANEL_LABELS.who} @click=${() => this.ask('who')}>
         <span class="cord">
           <svg viewBox="0 0 84 32" aria-hidden="true" fill="none" stroke="currentColor" stroke-width="1.6">
             <path d="M1 6H25V26H1Z" fill="var(--paper)" /><path d="M7 6V2M13 6V2M19 6V2M7 30V26M13 30V26M19 30V26" />
@@ -139,10 +132,17 @@ export class HeadBar extends LitElement {
       </button>
       <div class="fact state"><b>${f.state}</b><small>${f.stateDetail}</small></div>
       <div class="tools">
-        <button class="flat data" aria-expanded=${this.sheet} @click=${() => this.dispatchEvent(new CustomEvent('sheet'))}>Drills</button>
+        ${PANELS.filter(({ inHead }) => inHead).map(
+          ({ id }) =>
+            html`<button class="flat" data-panel=${id} aria-expanded=${this.open === id} @click=${() => this.ask(id)}>${PANEL_LABELS[id]}</button>`,
+        )}
         <button class="flat" @click=${() => this.dispatchEvent(new CustomEvent('theme'))}>${this.night ? 'Day' : 'Night'}</button>
       </div>
     `;
+  }
+
+  private ask(id: string): void {
+    this.dispatchEvent(new CustomEvent('panel', { detail: id }));
   }
 }
 

@@ -10,9 +10,9 @@ export const pageStyles = css`
   head-bar { grid-area: head; } time-rail { grid-area: rail; } hand-bar { grid-area: hand; }
   record-view { grid-area: record; } ahead-list { grid-area: ahead; }
   drill-view { grid-area: now; width: var(--now-width, 22rem); border-left: 2px solid var(--ink); }
-  drill-sheet { grid-area: 2 / 1 / 4 / -1; z-index: 4; }
+  .panel { grid-area: 2 / 1 / 4 / -1; z-index: 4; }
   /* Over Record alone: the drill stays in sight while somebody else takes it over. */
-  controller-sheet { grid-area: 2 / 1 / 4 / 2; z-index: 4; }
+  .panel.record { grid-area: 2 / 1 / 4 / 2; }
   .cap {
     display: flex; align-items: center; gap: 0.7rem; padding: 0 0.75rem; border-bottom: 1px solid var(--rule); white-space: nowrap;
     overflow: hidden; min-width: 0;
@@ -43,7 +43,7 @@ export const pageStyles = css`
     time-rail { order: 3; } .rcap { order: 4; } record-view { order: 5; height: 46rem; flex: none; }
     .acap { order: 6; } ahead-list { order: 7; } .foot { order: 8; } hand-bar { order: 9; }
     .ncap, .acap { border-left: 0; } .cap { min-height: 2.4rem; flex: none; } .legend svg { width: 1.5rem; }
-    drill-sheet, controller-sheet { order: 0; }
+    .panel { order: 0; }
     .foot { flex-wrap: wrap; } .notice { order: 4; margin: 1rem; }
   }
 `;

@@ -1,10 +1,6 @@
 import { html, LitElement, nothing } from 'lit';
 import { type AheadFacts, NOTHING_AHEAD } from '../ahead-list/ahead-list.ts';
-import '../controller-sheet/controller-sheet.ts';
-import type { ControllerSheet } from '../controller-sheet/controller-sheet.ts';
 import { lagsPace, lifeWords } from '../controller-sheet/words.ts';
-import '../drill-sheet/drill-sheet.ts';
-import type { SheetPanel } from '../drill-sheet/drill-sheet.ts';
 import '../drill-view/drill-view.ts';
 import type { DrillView } from '../drill-view/drill-view.ts';
 import '../hand-bar/hand-bar.ts';
@@ -20,13 +16,14 @@ import { DRAWING } from '../style/rows.ts';
 import { shared } from '../style/shared.ts';
 import '../time-rail/time-rail.ts';
 import { SIGNAL_INDEX } from '../../src/signals.ts';
-import type { DrillSheet } from '../../worker/api.ts';
 import { aheadFacts, headFacts } from './facts.ts';
 import { Keys } from './keys.ts';
 import { lostNotice } from './lost-notice.ts';
+import { makePanel, PANELS, type Panel, type PanelElement } from './panels.ts';
 import { Speaker } from './speaker.ts';
 import { pageStyles } from './spindle-page.styles.ts';
 import { legend, REST } from './start.ts';
+import { SHELL_WORDS as WORDS } from './words.ts';
 
 /** Words renew this often [ms], waves at most this often. */
 const WORDS_MS = 200;
@@ -38,9 +35,6 @@ const SLOWER = 3;
 const SLOWER_MS = 2000;
 /** With reduced motion everything is a still that changes this often [ms]. */
 const STILL_MS = 1000;
-
-const CAUTION =
-  'Signal-level model. It replaces converter readings and the timer, and proves nothing about the safety of a real tool.';
 
 /** The whole page: one session, one animation frame for everything that moves, one place for keys. */
 export class SpindlePage extends LitElement {
@@ -60,8 +54,7 @@ export class SpindlePage extends LitElement {
     spoken: { state: true },
     urgent: { state: true },
     hands: { state: true },
-    sheets: { state: true },
-    controllers: { state: true },
+    panel: { state: true },
     locked: { state: true },
     loss: { state: true },
   };
@@ -79,15 +72,13 @@ export class SpindlePage extends LitElement {
   declare private spoken: string;
   declare private urgent: string;
   declare private hands: Session['hands'] | undefined;
-  /** The data of the drills, while they are shown. */ declare private sheets: readonly DrillSheet[] | undefined;
-
-  /** Names of the built-in controllers, while the sheet of who drives is shown. */
-  declare private controllers: readonly string[] | undefined;
+  /** What is open over the stage. */ declare private panel: PanelElement | undefined;
   /** The trigger does not reach the controller. */ declare private locked: boolean;
   /** Why the controller is lost, '' while it is not. */ declare private loss: string;
 
   /** Resolves when there is a session. */ private ready: Promise<void> | undefined;
   private driver: Driver | undefined;
+  private opened: Panel | undefined;
   private readonly bridge: Place | undefined = bridgePlace();
   private readonly speaker = new Speaker();
   private readonly reduced = matchMedia('(prefers-reduced-motion: reduce)');
@@ -117,7 +108,7 @@ export class SpindlePage extends LitElement {
     const page = this;
     this.keys = new Keys({
       stop: () => {
-        this.closeSheet();
+        this.closePanel();
         this.stop();
       },
       squeeze: (on) => this.moved({ trigger: on ? (this.handBar?.squeeze ?? 0.6) : 0 }),
@@ -154,23 +145,22 @@ export class SpindlePage extends LitElement {
   override render() {
     const { session } = this;
     return html`
-      <head-bar .facts=${this.head ?? WAITING} ?night=${this.night} ?sheet=${this.sheets !== undefined} ?link=${this.controllers !== undefined} @link=${this.turnLink} @sheet=${this.turnSheet} @stop=${() => this.stop()} @theme=${this.turnTheme}></head-bar>
+      <head-bar .facts=${this.head ?? WAITING} ?night=${this.night} .open=${this.panel ? (this.opened?.id ?? '') : ''} @panel=${(e: CustomEvent<Panel['id']>) => this.turnPanel(e.detail)} @stop=${() => this.stop()} @theme=${this.turnTheme}></head-bar>
       <hand-bar .session=${session} .hands=${this.hands ?? REST} ?locked=${this.locked} @touched=${() => this.endOpening()} @new-screw=${this.freshWood}></hand-bar>
       <time-rail ?running=${this.running} .pace=${this.pace} .say=${this.timeWords()} @run=${() => this.run(true)} @freeze=${() => this.run(false)}
         @step=${(e: CustomEvent<number>) => this.step(e.detail)} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></time-rail>
-      <div class="cap rcap"><h2>Record</h2><small>what happened</small>${legend}</div>
+      <div class="cap rcap"><h2>${WORDS.record}</h2><small>${WORDS.recordDoes}</small>${legend}</div>
       <record-view .session=${session} @pen-changed=${this.penChanged}></record-view>
-      <div class="cap ncap"><h2>Now</h2>${this.opening ? html`<small>opening demonstration</small>` : nothing}<span class="clock">${this.clock}</span></div>
+      <div class="cap ncap"><h2>${WORDS.now}</h2>${this.opening ? html`<small>${WORDS.demonstration}</small>` : nothing}<span class="clock">${this.clock}</span></div>
       <drill-view .session=${session} ?reduced=${this.reduced.matches}></drill-view>
-      <div class="cap acap"><h2>Ahead</h2><small>still to come</small></div>
+      <div class="cap acap"><h2>${WORDS.ahead}</h2><small>${WORDS.aheadDoes}</small></div>
       <ahead-list .facts=${this.ahead ?? NOTHING_AHEAD} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></ahead-list>
-      ${this.sheets ? html`<drill-sheet .sheets=${this.sheets} .driven=${session?.info.drill ?? ''} @close=${() => this.closeSheet()}></drill-sheet>` : nothing}
-      ${session && this.controllers ? html`<controller-sheet .session=${session} .driver=${this.driver} .controllers=${this.controllers} .bridge=${this.bridge} @close=${() => this.closeSheet()}></controller-sheet>` : nothing}
-      ${this.loss && session && this.driver && !this.controllers && !this.sheets ? lostNotice(session, this.driver, this.turnLink) : nothing}
-      ${this.trouble ? html`<div class="notice" role="alert"><b>The drill did not start</b>${this.trouble}</div>` : nothing}
+      ${this.panel ?? nothing}
+      ${this.loss && session && this.driver && !this.panel ? lostNotice(session, this.driver, () => this.turnPanel('who')) : nothing}
+      ${this.trouble ? html`<div class="notice" role="alert"><b>${WORDS.notStarted}</b>${this.trouble}</div>` : nothing}
       <div class="foot">
-        <span>${CAUTION}${this.flat ? ' Drawing without the graphics card. Waves are the same, a little slower.' : ''}</span>
-        <button aria-pressed=${this.letters} @click=${this.turnLetters}>Letter keys ${this.letters ? 'on' : 'off'}</button>
+        <span>${WORDS.caution}${this.flat ? ` ${WORDS.flat}` : ''}</span>
+        <button aria-pressed=${this.letters} @click=${this.turnLetters}>${WORDS.letters(this.letters)}</button>
       </div>
       <div class="away" aria-live="polite">${this.spoken}</div>
       <div class="away" aria-live="assertive">${this.urgent}</div>
@@ -183,14 +173,6 @@ export class SpindlePage extends LitElement {
 
   private get drillView(): DrillView | null {
     return this.renderRoot.querySelector('drill-view');
-  }
-
-  private get sheetPanel(): SheetPanel | null {
-    return this.renderRoot.querySelector('drill-sheet');
-  }
-
-  private get controllerSheet(): ControllerSheet | null {
-    return this.renderRoot.querySelector('controller-sheet');
   }
 
   private get handBar(): HandBar | null {
@@ -215,7 +197,7 @@ export class SpindlePage extends LitElement {
       // Building the page takes the machine for a moment; time starts after it, so that none is lost to it.
       await new Promise((done) => setTimeout(done, SETTLE_MS));
       await session.api.run();
-      if (this.bridge) void this.turnLink();
+      if (this.bridge) void this.turnPanel('who');
       else if (!this.reduced.matches) {
         const depth_m = () => session.record.now[SIGNAL_INDEX.screwDepth];
         this.opening = new Opening(session, depth_m, () => {
@@ -268,7 +250,7 @@ export class SpindlePage extends LitElement {
   }
 
   private async tellFault(session: Session): Promise<void> {
-    this.trouble = `${await session.api.fault()} This run is not valid.`;
+    this.trouble = `${await session.api.fault()} ${WORDS.notValid}`;
   }
 
   private stop(): void {
@@ -302,12 +284,10 @@ export class SpindlePage extends LitElement {
   }
 
   private timeWords(): string {
-    if (!this.running) return 'Time stands. Hands may move; nothing happens until Run or a step.';
+    if (!this.running) return WORDS.stands;
     const life = this.session && lagsPace(this.session) ? lifeWords(this.session) : '';
     if (life !== '') return life;
-    return this.pace === 1
-      ? 'One second of the drill takes one second.'
-      : `One second of the drill takes ${Math.round(1 / this.pace)} s.`;
+    return this.pace === 1 ? WORDS.life : WORDS.slower(Math.round(1 / this.pace));
   }
 
   private readonly freshWood = (): void => {
@@ -322,35 +302,32 @@ export class SpindlePage extends LitElement {
     this.flat = e.detail === 'flat';
   };
 
-  private readonly turnLink = async (): Promise<void> => {
+  /** Opens a panel in place of the one that is open, or closes it when it is. */
+  private async turnPanel(id: Panel['id'], subject?: unknown): Promise<void> {
     await this.ready;
-    if (this.controllers) return this.closeSheet();
-    const catalog = await this.session?.api.catalog();
-    this.closeSheet();
-    this.controllers = catalog?.controllers;
+    const panel = PANELS.find((row) => row.id === id);
+    const { session, driver } = this;
+    if (!panel || !session || !driver) return;
+    const again = this.panel !== undefined && this.opened === panel && subject === undefined;
+    this.closePanel();
+    if (again) return;
+    this.opened = panel;
+    const element = await makePanel(panel, session, driver, this.bridge);
+    if (this.opened !== panel) return; // another one was asked for meanwhile
+    if (subject !== undefined) element.subject = subject;
+    element.addEventListener('close', () => this.closePanel());
+    this.panel = element;
     await this.updateComplete;
-    this.controllerSheet?.enter();
-  };
+    await element.enter();
+  }
 
-  private readonly turnSheet = async (): Promise<void> => {
-    await this.ready;
-    if (this.sheets) return this.closeSheet();
-    const sheets = await this.session?.api.sheets();
-    this.closeSheet();
-    this.sheets = sheets;
-    await this.updateComplete;
-    this.sheetPanel?.enter();
-  };
-
-  /** Takes the open sheet away; the focus goes back to where it was opened if it was in it. */
-  private closeSheet(): void {
-    const head = this.renderRoot.querySelector<HeadBar>('head-bar');
-    const inData = this.sheetPanel?.matches(':focus-within') ?? false;
-    const inLink = this.controllerSheet?.matches(':focus-within') ?? false;
-    this.sheets = undefined;
-    this.controllers = undefined;
-    if (inData) head?.focusSheet();
-    if (inLink) head?.focusLink();
+  /** Takes the open panel away; the focus goes back to where it was opened if it was in it. */
+  private closePanel(): void {
+    const { panel, opened } = this;
+    const inside = panel?.matches(':focus-within') ?? false;
+    this.panel = undefined;
+    this.opened = undefined;
+    if (inside && opened) this.renderRoot.querySelector<HeadBar>('head-bar')?.focusPanel(opened.id);
   }
 
   private readonly turnTheme = (): void => {
