@@ -6,6 +6,7 @@ import { Bench } from '../../src/runner/bench.ts';
 import { benchOptions } from '../../src/runner/bench-options.ts';
 import { builtInFor } from '../../src/runner/built-in.ts';
 import { type Outcome, play } from '../../src/runner/play.ts';
+import { comparesWithTwin, RunningTwin, twinScenario } from '../../src/runner/twin.ts';
 import { loadScenario } from '../../src/scenario/load.ts';
 import type { Scenario } from '../../src/scenario/scenario.ts';
 import { problemText } from '../../src/scenario/source.ts';
@@ -35,9 +36,14 @@ export type Spoil = (controller: Controller) => Controller;
 
 /** Plays it as the command line does, with the named controller or what `spoil` makes of it. */
 export function playWith(scenario: Scenario, controller: string, spoil?: Spoil): Promise<Outcome> {
-  const options = benchOptions(scenario);
-  const sound = builtInFor(controller, options.drill, options.board);
-  return play(scenario, new Bench({ ...options, controller: spoil ? spoil(sound) : sound }));
+  const twin = comparesWithTwin(scenario) ? new RunningTwin(twinScenario(scenario), benchOf(scenario)) : undefined;
+  return play(scenario, benchOf(scenario), { twin });
+
+  function benchOf(of: Scenario): Bench {
+    const options = benchOptions(of);
+    const sound = builtInFor(controller, options.drill, options.board);
+    return new Bench({ ...options, controller: spoil ? spoil(sound) : sound });
+  }
 }
 
 /** What a file did, as tests/scenario-library/main.ts tells it. */
