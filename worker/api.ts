@@ -6,6 +6,9 @@ import type { DrillSheet } from '../src/plant/describe/sheet.ts';
 import type { RunVerdict } from '../src/runner/play.ts';
 import type { Scenario } from '../src/scenario/scenario.ts';
 
+import type { FaultApi, FaultNews } from './fault-api.ts';
+
+export type * from './fault-api.ts';
 export type * from './past-api.ts';
 export type { DrillSheet };
 
@@ -42,9 +45,17 @@ export interface BenchInfo {
   readonly stateText: Readonly<Record<number, string>>;
   readonly tripText: Readonly<Record<number, string>>;
   readonly screw: { readonly pitch_m: number; readonly seat_m: number };
+  /** Bit and work for a hole. */ readonly bores: { readonly wood: BoreSize; readonly steel: BoreSize };
   /** Torque at which the clutch lets go, by setting, and its teeth. */
   readonly clutch: { readonly settings_Nm: readonly number[]; readonly detents: number };
   /** Torque at which the tool turns in a hand of usual firmness. */ readonly wristGrip_Nm: number;
+}
+
+/** A hole: its diameter, the thickness of the work, the height of the point of the bit. */
+export interface BoreSize {
+  readonly diameter_m: number;
+  readonly thickness_m: number;
+  readonly tip_m: number;
 }
 
 /** Who a board is, as its Hello says. */
@@ -93,7 +104,7 @@ export interface Welcomed {
 export type Joined = Welcomed | Refused;
 
 /** How the controller does, sent over the port of the samples a few times a second. Counts are since it joined. */
-export interface LinkNews {
+export interface LinkNews extends FaultNews {
   readonly coupling: BenchInfo['coupling'];
   /** Exchanges in the last second or so. */ readonly perSecond: number;
   /** Wall time from a Sense to its Drive over that time [s]. */ readonly trip_s: number;
@@ -127,7 +138,7 @@ export interface Played {
   /** PWM periods run. */ readonly ticks: number;
 }
 
-export interface DrillApi {
+export interface DrillApi extends FaultApi {
   /** Drills and controllers that `load` takes. */
   catalog(): { readonly drills: readonly string[]; readonly controllers: readonly string[] };
   /** Each drill of `catalog`: what follows from its parameters, and their values, units, meanings and sources. */

@@ -6,9 +6,10 @@ import { gearRatio } from '../src/plant/transmission.ts';
 import { Bench } from '../src/runner/bench.ts';
 import { LockStepBench } from '../src/runner/lock-step.ts';
 import { boardFor } from '../src/sensing/board.ts';
-import type { BenchInfo } from './api.ts';
+import type { BenchInfo, BoreSize } from './api.ts';
 import { HeldController } from './held-controller.ts';
 import { HeldLink } from './held-link.ts';
+import { LiveFaults } from './live-faults.ts';
 import { controllerNamed, drillNamed } from './named.ts';
 
 /** Fixed step of the page [s]: the longest that the design allows for, 1 us. */
@@ -30,6 +31,7 @@ export type MadeBench = (InProcess | InLockStep) & {
   /** Place of the watch value that estimates the motor speed, -1 when there is none. */ readonly speedWatch: number;
   /** Place of the one that estimates the electrical rotor angle, -1 when there is none. */ readonly angleWatch: number;
   readonly polePairs: number;
+  readonly faults: LiveFaults;
 };
 
 /** A bench at time 0, at rest, with a built-in controller. Throws RangeError on an unknown name. */
@@ -38,7 +40,7 @@ export function makeBench(drill: string, controller: string, seed: number): Made
   const board = boardFor(params);
   const held = new HeldController(controllerNamed(controller, params, board));
   const bench = new Bench({ drill: params, board, seed, h_s: STEP_S, controller: held });
-  return { coupling: 'in-process', bench, held, ...readings(bench) };
+  return { coupling: 'in-process', bench, held, faults: new LiveFaults(seed), ...readings(bench) };
 }
 
 /** The same around a board that was found to fit. */
@@ -46,7 +48,7 @@ export function makeBoardBench(drill: string, link: LockStepLink, seed: number):
   const params = drillNamed(drill);
   const held = new HeldLink(link);
   const bench = new LockStepBench({ drill: params, board: boardFor(params), seed, h_s: STEP_S, link: held });
-  return { coupling: 'lock-step', bench, held, ...readings(bench) };
+  return { coupling: 'lock-step', bench, held, faults: new LiveFaults(seed), ...readings(bench) };
 }
 
 function readings({ hello, plant }: Bench | LockStepBench) {
@@ -60,7 +62,7 @@ function readings({ hello, plant }: Bench | LockStepBench) {
 /** What a page must know to draw this bench. */
 export function infoOf(made: MadeBench, controller: string): BenchInfo {
   const { plant, hello } = made.bench;
-  const { gear, screw, winding, bridge, clutch, body } = plant.params;
+  const { gear, screw, winding, bridge, clutch, body, wood, steel } = plant.params;
   const [low, high] = gear.stagesInGear;
   const info = {
     drill: plant.params.name,
@@ -76,6 +78,7 @@ export function infoOf(made: MadeBench, controller: string): BenchInfo {
     stagesInGear: [low, high] as const,
     loads: LOADS,
     screw: { pitch_m: screw.pitch_m, seat_m: screw.seat_m },
+    bores: { wood: sizeOf(wood), steel: sizeOf(steel) },
     clutch: { settings_Nm: clutch.settings_Nm, detents: clutch.detents },
     wristGrip_Nm: body.wristGrip_Nm,
   };
@@ -88,6 +91,8 @@ export function infoOf(made: MadeBench, controller: string): BenchInfo {
     board: { place: made.held.name, name, uid, firmware, version, updates, shunts, halls, virtualTick },
   };
 }
+
+const sizeOf = ({ diameter_m, thickness_m, tip_m }: BoreSize): BoreSize => ({ diameter_m, thickness_m, tip_m });
 
 /** What every board means by its codes. */
 function common(text: Readonly<Record<number, string>>): Record<number, string> {

@@ -40,12 +40,12 @@ export class Recorder {
    * Takes the sample of one period.
    *
    * @param boardSpeed_rad_s electrical speed by the controller, NaN for none
-   * @param hasScrew without a screw there is no depth: NaN
+   * @param meets name of what the chuck meets; only a screw has a depth in the record, a hole has one in the latest sample
    * @param boardAngle_rad electrical rotor angle by the controller, NaN for none
    */
-  note(sample: Float64Array, boardSpeed_rad_s: number, hasScrew: boolean, boardAngle_rad: number): void {
+  note(sample: Float64Array, boardSpeed_rad_s: number, meets: string, boardAngle_rad: number): void {
     this.latest.set(sample);
-    if (!hasScrew) this.latest[SIGNAL_INDEX.screwDepth] = Number.NaN;
+    if (meets !== 'screw') this.latest[SIGNAL_INDEX.screwDepth] = Number.NaN;
     const at = (this.ticks % MAX_TICKS) * TICK.length;
     for (let k = 0; k < TICK_COLUMNS.length; k++) {
       this.ring[at + k] = TICK_COLUMNS[k] < 0 ? boardSpeed_rad_s : this.latest[TICK_COLUMNS[k]];
@@ -58,6 +58,7 @@ export class Recorder {
         this.open[k + 1] = Number.NEGATIVE_INFINITY;
       }
     for (let k = 0; k < DIRECT.length; k++) if (DIRECT[k] >= 0) this.widen(k, this.latest[DIRECT[k]]);
+    if (meets === 'wood' || meets === 'steel') this.latest[SIGNAL_INDEX.screwDepth] = sample[SIGNAL_INDEX.screwDepth];
     this.widen(BOARD_SPEED, boardSpeed_rad_s);
     this.widen(PHASE, sample[currentA]);
     this.widen(PHASE, sample[currentB]);

@@ -8,12 +8,14 @@ import { sheetOf } from '../src/plant/describe/sheet.ts';
 import { requireRange } from '../src/units/checks.ts';
 import type { DrillApi, Hands } from './api.ts';
 import { BLOCK_BYTES, blockViews, HEAD_INDEX } from './block.ts';
+import { faultCalls } from './fault-calls.ts';
 import { Finger } from './finger.ts';
 import { Joining } from './joining.ts';
 import { infoOf, type MadeBench, makeBench, makeBoardBench } from './make-bench.ts';
 import { CONTROLLER_NAMES, DRILL_NAMES, drillNamed } from './named.ts';
 import { NewsDesk } from './news-desk.ts';
 import { Pacer, SLICE_MS, TURN_MS } from './pacer.ts';
+import type { FaultDeed } from './past-api.ts';
 import { playScenario } from './play-scenario.ts';
 import { Recorder } from './recorder.ts';
 import { setHands } from './set-hands.ts';
@@ -113,9 +115,16 @@ export class DrillService {
       setHands: (hands) => this.setHands(hands),
       stop: () => this.stop(),
       newScrew: () => this.bench().plant.hands.placeNew(0),
+      ...faultCalls((deed) => this.takeFault(deed)),
       playScenario,
       fault: () => (this.made ? this.made.bench.plant.fault || this.made.bench.controllerLost : ''),
     });
+  }
+
+  private takeFault(deed: FaultDeed): void {
+    this.bench();
+    this.made?.faults.take(deed);
+    this.report();
   }
 
   private bench() {
@@ -141,7 +150,10 @@ export class DrillService {
     this.epoch++;
     if (made.coupling === 'lock-step') {
       this.walk = new Walk(made.bench, this.pacer, {
-        before: () => this.finger.move(made.bench.plant),
+        before: () => {
+          this.finger.move(made.bench.plant);
+          made.faults.act(made.bench);
+        },
         after: () => this.noteStep(made),
         turn: () => this.sendWhenDue(),
       });
@@ -226,6 +238,7 @@ export class DrillService {
     const { bench } = made;
     for (let k = 0; k < periods && bench.plant.fault === ''; k++) {
       this.finger.move(bench.plant);
+      made.faults.act(bench);
       bench.tickOnce();
       this.note(made);
     }
@@ -238,7 +251,7 @@ export class DrillService {
     const told = plant.powered && bench.controllerLost === '';
     const speed_rad_s = told && speedWatch >= 0 ? bench.drive.watch[speedWatch] * polePairs : Number.NaN;
     const angle_rad = told && angleWatch >= 0 ? bench.drive.watch[angleWatch] : Number.NaN;
-    this.recorder.note(bench.sample, speed_rad_s, plant.hands.meets === 'screw', angle_rad);
+    this.recorder.note(bench.sample, speed_rad_s, plant.hands.meets, angle_rad);
   }
 
   /** Writes one period of a walk down; the one with the legs open after Stop is shown at once, who knows when the next comes. */
