@@ -65,6 +65,7 @@ export const LAYERS: Readonly<Record<string, readonly string[]>> = {
     'src/protocol',
     'src/plant',
     'src/sensing',
+    'src/faults',
     'src/control',
     'src/links',
     'src/examine',

@@ -55,6 +55,7 @@ export class NewsDesk {
       lostAt_s: this.lostAt_s,
       armed,
       waitsFor,
+      ...made.faults.news(),
     };
   }
 

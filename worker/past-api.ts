@@ -2,9 +2,9 @@
  * What the page may ask about the past of a run, and do with it. Moments are seconds of virtual time, differences of whole ticks
  * inside: a moment at 10 h is as exact as one at 0. Part of DrillApi; every value survives a structured clone.
  */
-import type { FaultOrder } from '../src/faults/order.ts';
 import type { SignalId } from '../src/signals.ts';
 import type { Hands } from './api.ts';
+import type { LiveOrder } from './fault-api.ts';
 
 /** A signal of the registry, or a watch value of the controller by its place in `BenchInfo.watch`. */
 export type Channel = SignalId | `watch ${number}`;
@@ -132,7 +132,7 @@ export type DeedDone =
   | FaultDeed;
 /** Faults of the running bench. A handle is given by whoever does the deed, so that going through it again names the same one. */
 export type FaultDeed =
-  | { readonly kind: 'fault'; readonly what: 'arm'; readonly handle: number; readonly order: FaultOrder }
+  | { readonly kind: 'fault'; readonly what: 'arm'; readonly handle: number; readonly order: LiveOrder }
   | { readonly kind: 'fault'; readonly what: 'fire' | 'clear'; readonly handle: number }
   | { readonly kind: 'fault'; readonly what: 'clear all' };
 
