@@ -1,5 +1,8 @@
 /** A bench and the hands on it: what a person does takes effect here and nowhere else, now or when it is gone through again. */
+import { TRIP_TEXT } from '../src/control/tables.ts';
 import type { BenchCore } from '../src/runner/core.ts';
+import { SIGNAL_INDEX } from '../src/signals.ts';
+import type { Hands } from './api.ts';
 import { Finger } from './finger.ts';
 import type { MadeBench } from './make-bench.ts';
 import type { DeedDone, FaultDeed } from './past-api.ts';
@@ -12,23 +15,24 @@ import { setHands } from './set-hands.ts';
 export interface FaultHand {
   /** Throws RangeError when the deed is not allowed; then nothing has changed. */ take(deed: FaultDeed): void;
   /** Before each tick. */ act(bench: BenchCore): void;
+  /** How often a fault has come into force. */ readonly begun: number;
 }
 
 export class Course {
   readonly made: MadeBench;
-  readonly faults: FaultHand | undefined;
+  readonly faults: FaultHand;
   readonly finger = new Finger();
 
-  constructor(made: MadeBench, faults?: FaultHand) {
+  constructor(made: MadeBench) {
     this.made = made;
-    this.faults = faults;
+    this.faults = made.faults;
   }
 
   /** Before each tick. */
   before(): void {
     const { bench } = this.made;
     this.finger.move(bench.plant);
-    this.faults?.act(bench);
+    this.faults.act(bench);
   }
 
   /** Lets a deed take effect. Throws RangeError when it is not allowed. */
@@ -46,8 +50,35 @@ export class Course {
       made.held.held = true;
       plant.hands.set('grip', 0);
     } else if (deed.kind === 'new screw') plant.hands.placeNew(0);
-    else if (this.faults) this.faults.take(deed);
-    else throw new RangeError('this bench takes no faults');
+    else this.faults.take(deed);
+  }
+
+  /** Whether hands ask for what they do anyway. */
+  changesNothing(deed: DeedDone): boolean {
+    if (deed.kind !== 'hands') return false;
+    const now = this.hands();
+    return Object.entries(deed.hands).every(([key, value]) => now[key as keyof Hands] === value);
+  }
+
+  /** What the hands do now; the trigger as far as the finger is going to squeeze it. */
+  hands(): Required<Hands> {
+    const { hands } = this.made.bench.plant;
+    return {
+      trigger: this.finger.aimed,
+      direction: hands.get('direction'),
+      gear: hands.get('gear'),
+      grip_Nm: hands.get('grip'),
+      meets: hands.get('meets'),
+      clutch: hands.get('clutch'),
+      wrist: hands.get('wrist'),
+      push_N: hands.get('push'),
+    };
+  }
+
+  /** What the controller says why it tripped. */
+  tripWords(): string {
+    const reason = this.made.bench.sample[SIGNAL_INDEX.tripReason];
+    return TRIP_TEXT[reason] ?? `reason ${reason}`;
   }
 
   /** The finger leaves the trigger at once. */

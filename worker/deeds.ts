@@ -7,11 +7,25 @@ const MOST = 200_000;
 export class DeedLog {
   private readonly ticks: number[] = [];
   private readonly deeds: DeedDone[] = [];
-  /** Deeds before this place have been done at the present tick. */ private next = 0;
+  private next = 0;
   /** Every deed since the run began is here. */ whole = true;
 
   get count(): number {
     return this.deeds.length;
+  }
+
+  /** How many of them have been done at the present tick. */
+  get place(): number {
+    return this.next;
+  }
+
+  set place(place: number) {
+    this.next = place;
+  }
+
+  /** Deeds are there that have not been done yet. */
+  get pending(): boolean {
+    return this.next < this.deeds.length;
   }
 
   /** Notes a deed at the present tick. Nothing may stand after it: a run that goes on anew has been cut before. */

@@ -12,6 +12,11 @@ const WHOLE_S = 0.02;
 export class Finger {
   private wanted = 0;
 
+  /** Where it is going, 0 to 1. */
+  get aimed(): number {
+    return this.wanted;
+  }
+
   /** Where the finger is going, 0 to 1. Throws RangeError with name, value and range. */
   aim(plant: Plant, travel: number): void {
     requireRange('trigger', travel, HANDS.trigger.low, HANDS.trigger.high, '');

@@ -31,6 +31,7 @@ interface Held {
 }
 
 export class LiveFaults implements FaultHand {
+  /** How often a fault has come into force. */ begun = 0;
   private readonly seed: number;
   private readonly held: Held[] = [];
   /** Runs of those that were fired. */ private readonly fired: FaultRun[] = [];
@@ -114,6 +115,7 @@ export class LiveFaults implements FaultHand {
     } else if (held.state === 'waits' && !Number.isNaN(run.began_s)) {
       if (!this.held.some(({ state }) => state === 'active')) this.begins(now_s);
       held.state = 'active';
+      this.begun++;
       held.since_s = now_s;
     }
   }

@@ -2,6 +2,7 @@
 import { STATE_TEXT, TRIP_TEXT } from '../src/control/tables.ts';
 import type { LockStepLink } from '../src/links/link.ts';
 import { LOADS } from '../src/plant/load/index.ts';
+import type { DrillParams } from '../src/plant/params.ts';
 import { gearRatio } from '../src/plant/transmission.ts';
 import { Bench } from '../src/runner/bench.ts';
 import { LockStepBench } from '../src/runner/lock-step.ts';
@@ -27,18 +28,29 @@ export interface InLockStep {
   readonly bench: LockStepBench;
   readonly held: HeldLink;
 }
-export type MadeBench = (InProcess | InLockStep) & {
+export type MadeBench = (InProcess | InLockStep) & Made;
+export interface Made {
   /** Place of the watch value that estimates the motor speed, -1 when there is none. */ readonly speedWatch: number;
   /** Place of the one that estimates the electrical rotor angle, -1 when there is none. */ readonly angleWatch: number;
   readonly polePairs: number;
   readonly faults: LiveFaults;
-};
+}
 
 /** A bench at time 0, at rest, with a built-in controller. Throws RangeError on an unknown name. */
-export function makeBench(drill: string, controller: string, seed: number): MadeBench {
+export function makeBench(drill: string, controller: string, seed: number): InProcess & Made {
   const params = drillNamed(drill);
+  return makeBenchOf(params, params, controller, seed);
+}
+
+/** The same with a drill that has other numbers than the preset for which its controller was built. */
+export function makeBenchOf(
+  params: DrillParams,
+  preset: DrillParams,
+  controller: string,
+  seed: number,
+): InProcess & Made {
   const board = boardFor(params);
-  const held = new HeldController(controllerNamed(controller, params, board));
+  const held = new HeldController(controllerNamed(controller, preset, board));
   const bench = new Bench({ drill: params, board, seed, h_s: STEP_S, controller: held });
   return { coupling: 'in-process', bench, held, faults: new LiveFaults(seed), ...readings(bench) };
 }
