@@ -52,9 +52,14 @@ export const gearHousing = svg`
 `;
 
 export const chuckBody = svg`
-  <path class="steel" d="M114 486H222V501H114Z"/><path class="knurl" d="M114 486H222V501H114Z"/>
   <path class="steel" d="M119 501H217L215 544C213 558 198 567 188 578H148C138 567 123 558 121 544Z"/>
   <path class="thin" d="M121 544C140 549 196 549 215 544"/>
+`;
+
+/** The ring that sets the clutch: it jumps from tooth to tooth, and turns when it is set. */
+export const clutchRing = svg`
+  <g class="clutch-ring"><path class="steel" d="M110 486H226V501H110Z"/><path class="knurl" d="M110 486H226V501H110Z"/><path class="clutch-marks"/></g>
+  <path class="pointer" d="M${AXIS_X - 6} 478H${AXIS_X + 6}L${AXIS_X} 486Z"/>
 `;
 
 export const jaws = svg`

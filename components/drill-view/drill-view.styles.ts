@@ -49,11 +49,24 @@ export const drillStyles = css`
   .chip rect { fill: var(--paper); stroke: var(--ink); stroke-width: 1.3; } .chip text { font-size: 19px; }
   .hand path, .hand rect { fill: var(--skin); stroke: var(--ink); stroke-width: 1.6; } .hand .nails { fill: none; stroke-width: 1; opacity: 0.65; }
   .hand .sleeve { fill: var(--shell-dark); }
-  .screw, .stop-block, .bit-tip { display: none; }
-  :host([data-meets='screw']) .screw, :host([data-meets='stop']) .stop-block,
-  :host([data-meets='nothing']) .bit-tip { display: inline; }
-  .stop-block .cut { stroke-width: 1.8; }
-  .readout { position: absolute; line-height: 1.18; white-space: nowrap; pointer-events: none; }
-  .readout b { display: block; font-size: 1.2rem; font-weight: 650; letter-spacing: -0.005em; }
-  .readout small { display: block; font-size: 0.92rem; color: var(--ink2); }
+  .screw, .bit, .bit-tip, .stop-block, .joint-block, .drill-bit, .bore-work { display: none; }
+  :host([data-meets='screw']) :is(.screw, .bit), :host([data-meets='stop']) :is(.stop-block, .bit), :host([data-meets='nothing']) :is(.bit, .bit-tip),
+  :host([data-meets='joint']) :is(.joint-block, .bit), :host(:is([data-meets='wood'], [data-meets='steel'])) :is(.bore-work, .drill-bit) { display: inline; }
+  .stop-block .cut, .joint-block .cut { stroke-width: 1.8; }
+  .plate { fill: url(#cut); stroke: var(--ink); stroke-width: 1.6; } .bored-hole { fill: var(--paper); stroke: var(--ink); stroke-width: 1; }
+  .flutes { fill: none; stroke: var(--ink); stroke-width: 1.5; }
+  .warm, .leg-warm { fill: none; stroke: var(--ink); stroke-width: 1.1; opacity: 0.85; }
+  .fet[data-lot='short'] { fill: var(--ink); } .broken { display: none; fill: none; stroke: var(--paper); stroke-width: 2.2; }
+  .fet[data-lot='short'] + .on + .broken { display: inline; } .fet[data-lot='open'] { stroke-dasharray: 3 2.4; }
+  .ghost { fill: none; stroke: var(--e); stroke-width: 2.4; stroke-dasharray: 7 4; }
+  .arrow-e { fill: none; stroke: var(--e); stroke-width: 2.6; stroke-dasharray: 7 4; stroke-linecap: butt; }
+  .guess-letter circle { stroke: var(--e); stroke-dasharray: 4 2.4; stroke-width: 1.8; }
+  .all { display: none; } :host([whole]) .all { display: inline; } :host([whole]) .one { display: none; }
+  :host([veiled]) .truth { display: none; }
+  .clutch-marks { fill: none; stroke: var(--ink); stroke-width: 1; opacity: 0.65; } .pointer { fill: var(--ink); }
+  .fan, .fan-end { fill: none; stroke: var(--ink2); stroke-width: 1.1; } .fan-ease, .fan-past { fill: none; stroke: var(--ink); stroke-width: 1.8; }
+  .needle .tip { fill: none; stroke: var(--ink); stroke-width: 2; } .vice { fill: url(#cut); stroke: var(--ink); stroke-width: 1.2; }
+  .hazard-light { fill: var(--tape); } .hazard-dark { fill: var(--on-tape); }
+  .tape { fill: none; display: none; stroke: url(#hazard); stroke-width: 6; } .tape[data-state='armed'], .tape[data-state='active'] { display: inline; }
+  .tape[data-state='armed'] { stroke-width: 3; stroke-dasharray: 12 6; }
 `;

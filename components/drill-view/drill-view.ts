@@ -1,42 +1,90 @@
-import { html, LitElement, type PropertyValues, svg } from 'lit';
-import { SIGNAL_INDEX } from '../../src/signals.ts';
+import { html, LitElement, nothing, type PropertyValues, svg } from 'lit';
+import { SIGNAL_INDEX as S } from '../../src/signals.ts';
 import { toDisplay } from '../../src/units/convert.ts';
+import type { BenchInfo } from '../../worker/api.ts';
+import type { LiveFault } from '../../worker/fault-api.ts';
 import type { Session } from '../session/session.ts';
 import { shared } from '../style/shared.ts';
-import { barrel, chuckBody, fills, gearHousing, handle, jaws, leads, packCase } from './body.ts';
+import { barrel, chuckBody, clutchRing, fills, gearHousing, handle, jaws, leads, packCase } from './body.ts';
 import { drillStyles } from './drill-view.styles.ts';
-import { cells, directionDrawn, HandsMover, handDrawn, switches, triggerDrawn } from './hands-drawn.ts';
+import { cells, directionDrawn, HandsMover, handDrawn, triggerDrawn } from './hands-drawn.ts';
 import { chooseInstant, type Instant } from './instant.ts';
-import { describe, figure, type Readout, readouts } from './readouts.ts';
-import { SectionMover, section } from './section.ts';
-import { chuckRibs, gears, screw, TrainMover } from './train.ts';
-import { depthChip, WoodMover, wood } from './wood.ts';
+import { overlayStyles } from './overlay.styles.ts';
+import { neighbor, PARTS, type PartId, partOfTrip } from './parts.ts';
+import { describe, figure, type Readout, readouts, type Seen } from './readouts.ts';
+import { Riding } from './riding.ts';
+import { section } from './section.ts';
+import { SectionMover } from './section-mover.ts';
+import { SwitchMover, switches } from './switches.ts';
+import { boxStyle, drawTags, type Tag, TapeMover, tagsOf, tapes } from './tape.ts';
+import { chuckRibs, gears, screw, type Train, TrainMover } from './train.ts';
+import { WoodMover, wood } from './wood.ts';
+import { WORDS } from './words.ts';
+import { otherWork, WorkMover } from './work.ts';
+import { WristMover, wristDrawn } from './wrist.ts';
 
 /** Numbers renew this often [ms], the description for those who cannot see it this often. */
 const NUMBERS_MS = 200;
 const DESCRIPTION_MS = 1000;
 /** Smoothing of the measured time between two frames. */
 const FRAME_SHARE = 0.1;
+const NO_FAULTS: readonly LiveFault[] = [];
+
+/** Everything that moves by attributes. */
+interface Movers {
+  readonly info: BenchInfo;
+  readonly section: SectionMover;
+  readonly train: TrainMover;
+  readonly wood: WoodMover;
+  readonly work: WorkMover;
+  readonly hands: HandsMover;
+  readonly switches: SwitchMover;
+  readonly wrist: WristMover;
+  readonly tape: TapeMover;
+}
 
 /**
  * The drill at this instant, one drawing. Moving parts are attributes set in one animation frame; only the numbers
- * beside them are reactive, five times a second.
+ * beside them are reactive, five times a second. Its parts can be chosen.
+ *
+ * @fires part - detail { part, places, row }: a person chose a part
  */
 export class DrillView extends LitElement {
-  static override styles = [shared, drillStyles];
+  static override styles = [shared, drillStyles, overlayStyles];
   static override properties = {
     session: { attribute: false },
     reduced: { type: Boolean },
+    veiled: { type: Boolean, reflect: true },
+    whole: { type: Boolean, reflect: true },
     numbers: { state: true },
     description: { state: true },
+    pairs: { state: true },
+    tags: { state: true },
+    roving: { state: true },
   };
   declare session: Session | undefined;
   /** Stills instead of motion: the section is always held to the rotor. */ declare reduced: boolean;
+  /** Where the rotor really is stays hidden; what the controller believes does not. */ declare veiled: boolean;
+  /** All pole pairs instead of one. */ declare whole: boolean;
   declare private numbers: readonly Readout[];
   declare private description: string;
+  declare private pairs: number;
+  declare private tags: readonly Tag[];
+  /** Place in PARTS of the button that Tab reaches. */ declare private roving: number;
 
-  private movers: { section: SectionMover; train: TrainMover; wood: WoodMover; hands: HandsMover } | undefined;
-  private readonly instant: Instant = { angle_rad: 0, a_A: 0, b_A: 0, c_A: 0, held: false };
+  private movers: Movers | undefined;
+  private readonly instant: Instant = { angle_rad: 0, estimate_rad: Number.NaN, a_A: 0, b_A: 0, c_A: 0, held: false };
+  private readonly train: Train = {
+    chuck_rad: 0,
+    rotor_rad: 0,
+    chuckStep_rad: 0,
+    motorStep_rad: 0,
+    gear: 0,
+    slip_rad: 0,
+    bitRides: false,
+  };
+  private readonly bitRiding = new Riding();
+  private readonly clutchRiding = new Riding();
   private frame_ms = 16.7;
   private painted_ms = 0;
   private numbers_ms = 0;
@@ -46,66 +94,160 @@ export class DrillView extends LitElement {
     super();
     this.session = undefined;
     this.reduced = false;
+    this.veiled = false;
+    this.whole = false;
     this.numbers = [];
-    this.description = 'Cordless drill in section, nose down, at rest.';
+    this.description = WORDS.atRest;
+    this.pairs = 1;
+    this.tags = [];
+    this.roving = 0;
   }
 
   /** A new screw was put to the wood. */
   freshWood(): void {
     this.movers?.wood.fresh();
+    this.movers?.work.fresh();
+  }
+
+  /** The part that was chosen last. */
+  get chosen(): PartId {
+    return PARTS[this.roving].id;
   }
 
   /** Draws the latest sample; called by the page once a frame. */
   paint(now_ms: number): void {
-    const { session, movers } = this;
-    if (!session || !movers) return;
+    const { session, instant, train } = this;
+    if (!session) return;
+    if (session.info !== this.movers?.info) {
+      this.rig(session.info);
+      return;
+    }
+    const { movers } = this;
     const { record, hands, info } = session;
     const { now } = record;
-    this.frame_ms += (Math.min(500, now_ms - this.painted_ms) - this.frame_ms) * FRAME_SHARE;
+    const faults = session.news?.faults ?? NO_FAULTS;
+    const meets = info.loads[hands.meets];
+    this.frame_ms += (Math.min(1000, now_ms - this.painted_ms) - this.frame_ms) * FRAME_SHARE;
     this.painted_ms = now_ms;
     const perFrame_s = record.headValue('running') ? (this.frame_ms / 1000) * record.headValue('pace') : 0;
-    chooseInstant(record, perFrame_s, this.reduced, this.instant);
-    movers.section.move(this.instant.angle_rad, this.instant.a_A, this.instant.b_A, this.instant.c_A);
-    movers.train.move(now[SIGNAL_INDEX.chuckAngle], now[SIGNAL_INDEX.chuckSpeed] * perFrame_s, hands.gear);
+    chooseInstant(record, perFrame_s, this.reduced, instant);
+    movers.section.move(instant, this.whole, now[S.windingHeat]);
+    train.chuck_rad = now[S.chuckAngle];
+    train.rotor_rad = now[S.rotorAngle];
+    train.chuckStep_rad = now[S.chuckSpeed] * perFrame_s;
+    train.motorStep_rad = now[S.motorSpeed] * perFrame_s;
+    train.gear = now[S.gearEngaged];
+    train.slip_rad = now[S.clutchSlip];
+    train.bitRides = this.bitRiding.note(now[S.bitJumps], now[S.time]);
+    const clutchRides = this.clutchRiding.note(now[S.clutchSlip], now[S.time]);
+    movers.train.move(train, hands.clutch);
     movers.hands.move(now, hands.direction, hands.grip_Nm);
-    movers.wood.move(now[SIGNAL_INDEX.screwDepth]);
-    const meets = info.loads[hands.meets];
+    movers.switches.move(now, faults);
+    movers.wrist.move(now[S.bodyAngle], hands.wrist);
+    movers.tape.move(faults);
+    movers.wood.move(meets === 'screw' ? now[S.screwDepth] : Number.NaN);
+    movers.work.move(meets, now[S.screwDepth], train.chuck_rad, train.chuckStep_rad);
     if (this.dataset.meets !== meets) this.dataset.meets = meets;
     if (now_ms - this.numbers_ms < NUMBERS_MS) return;
     this.numbers_ms = now_ms;
-    this.numbers = readouts(now, this.instant, hands.gear, hands.grip_Nm, info.polePairs);
-    movers.wood.say(`${figure(toDisplay(now[SIGNAL_INDEX.screwDepth], 'mm'), 1)} mm`);
+    const { whole, veiled } = this;
+    this.say(
+      { now, instant, hands, info, whole, veiled, bitRides: train.bitRides, clutchRides },
+      faults,
+      meets,
+      now_ms,
+    );
+  }
+
+  /** What is read: numbers, tags, depth, and the sentence of the whole. */
+  private say(seen: Seen, faults: readonly LiveFault[], meets: string, now_ms: number): void {
+    const { now, info } = seen;
+    this.numbers = readouts(seen);
+    const reason = info.tripText[now[S.tripReason]] ?? `reason ${now[S.tripReason]}`;
+    const trip =
+      now[S.tripReason] === 0 ? undefined : { part: partOfTrip(reason), text: WORDS.trip(reason), tape: false };
+    this.tags = tagsOf(faults, trip);
+    this.movers?.wood.say(`${figure(toDisplay(now[S.screwDepth], 'mm'), 1)} mm`);
     if (now_ms - this.described_ms < DESCRIPTION_MS) return;
     this.described_ms = now_ms;
-    this.description = describe(now, meets === 'screw');
+    this.description = describe(now, meets === 'screw', faults.filter((f) => f.state === 'active').length);
+  }
+
+  /** Another drill may have other pole pairs, screws and clutches: the drawing is made for it. */
+  private rig(info: BenchInfo): void {
+    if (this.pairs !== info.polePairs) {
+      this.pairs = info.polePairs;
+      return;
+    }
+    const root = this.renderRoot;
+    if (!this.hasUpdated) return;
+    this.movers = {
+      info,
+      section: new SectionMover(root, info.polePairs),
+      train: new TrainMover(root, info),
+      wood: new WoodMover(root, info.screw.pitch_m),
+      work: new WorkMover(root, info),
+      hands: new HandsMover(root),
+      switches: new SwitchMover(root),
+      wrist: new WristMover(root),
+      tape: new TapeMover(root),
+    };
   }
 
   protected override updated(changed: PropertyValues): void {
-    if (!changed.has('session') || !this.session) return;
-    const { info } = this.session;
-    const root = this.renderRoot;
-    this.movers = {
-      section: new SectionMover(root),
-      train: new TrainMover(root, info),
-      wood: new WoodMover(root, info.screw.pitch_m),
-      hands: new HandsMover(root),
-    };
+    // The section was drawn anew: its old nodes are gone.
+    if (changed.has('pairs')) this.movers = undefined;
   }
 
   override render() {
     return html`
       <svg viewBox="0 0 500 800" role="img" aria-label=${this.description}>
-        ${fills}${wood}${leads}${triggerDrawn}${handle}
-        <g transform="translate(414 88) rotate(-31)">${packCase}${cells}</g>
-        ${barrel}${switches}${directionDrawn}${gearHousing}${gears}${chuckBody}${chuckRibs}${jaws}${screw}${handDrawn}${section}
-        ${svg`${depthChip}`}
+        ${fills}${wood}${leads}${wristDrawn}${otherWork}
+        <g class="arm-side">${triggerDrawn}${handle}<g transform="translate(414 88) rotate(-31)">${packCase}${cells}</g>${switches}${directionDrawn}</g>
+        ${barrel}${gearHousing}${gears}${chuckBody}${clutchRing}${chuckRibs}${jaws}${screw}${handDrawn}${section(this.pairs)}${tapes}
+        ${svg`<g class="chip"><rect x="-54" y="-14" width="108" height="28"/><text y="6.5">0.0 mm</text></g>`}
       </svg>
       ${this.numbers.map(
-        (r) => html`<div class="readout ${r.id}" aria-hidden="true" style="top:${r.top * 100}%;left:${r.left * 100}%">
+        (
+          r,
+        ) => html`<div class="readout ${r.id} ${r.alarm ? 'alarm' : ''}" aria-hidden="true" style="top:${r.top * 100}%;left:${r.left * 100}%">
           <b>${r.big}</b>${r.small.map((line) => html`<small>${line}</small>`)}</div>`,
       )}
+      ${drawTags(this.tags)}
+      <ul class="parts" aria-label=${WORDS.parts} @keydown=${this.rove}>
+        ${PARTS.map(
+          (
+            part,
+            k,
+          ) => html`<li><button style=${boxStyle(part)} tabindex=${k === this.roving ? 0 : -1} aria-haspopup="dialog"
+            @click=${() => this.choose(k)} @focus=${() => this.reach(k)}><span>${WORDS.partNames[part.id]}</span></button></li>`,
+        )}
+      </ul>
+      ${this.pairs > 1 ? html`<button class="key pairs" aria-pressed=${this.whole} @click=${this.turnWhole}>${WORDS.pairs}</button>` : nothing}
     `;
   }
+
+  private choose(k: number): void {
+    this.roving = k;
+    const { id: part, places, row } = PARTS[k];
+    this.dispatchEvent(new CustomEvent('part', { detail: { part, places, row }, bubbles: true, composed: true }));
+  }
+
+  private reach(k: number): void {
+    this.roving = k;
+  }
+
+  private readonly rove = (e: KeyboardEvent): void => {
+    const next = neighbor(this.roving, e.key);
+    if (next === undefined || e.ctrlKey || e.altKey || e.metaKey) return;
+    e.preventDefault();
+    this.roving = next;
+    this.renderRoot.querySelectorAll<HTMLButtonElement>('.parts button')[next].focus();
+  };
+
+  private readonly turnWhole = (): void => {
+    this.whole = !this.whole;
+  };
 }
 
 customElements.define('drill-view', DrillView);

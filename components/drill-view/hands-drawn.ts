@@ -1,12 +1,11 @@
-/** What hands do to the drill, and what the supply has left: trigger, direction, pack cells, switches, gripping hand. */
+/** What hands do to the drill, and what the supply has left: trigger, direction, pack cells, gripping hand. */
 import { svg } from 'lit';
 import { SIGNAL_INDEX } from '../../src/signals.ts';
 
-const { trigger, charge, dutyA, gates, chuckSpeed } = SIGNAL_INDEX;
+const { trigger, charge, chuckSpeed } = SIGNAL_INDEX;
 
 const CELLS = 5;
 const CELL_WIDTH = 40;
-const SWITCH = 16;
 /** Way of the trigger, toward the handle, at full travel. */
 const TRAVEL = 15;
 
@@ -24,23 +23,6 @@ export const cells = svg`
       (k) => svg`
       <rect class="cell" x="-24" y=${-52 + k * 21.5} width=${CELL_WIDTH} height="17"/>
       <rect class="charge" x="-24" y=${-52 + k * 21.5} width=${CELL_WIDTH} height="17"/>`,
-    )}
-  </g>
-`;
-
-/** Per leg the share of a PWM period in which its upper and its lower switch conduct. */
-export const switches = svg`
-  <g class="switches" transform="translate(266 116) rotate(-23)">
-    ${['A', 'B', 'C'].map(
-      (name, k) => svg`
-      <g transform="translate(${k * 21} 0)">
-        ${[0, 1].map(
-          (side) => svg`
-          <rect class="fet" y=${side * 19} width=${SWITCH} height=${SWITCH}/>
-          <rect class="on p${k}" y=${side * 19} width=${SWITCH} height=${SWITCH}/>`,
-        )}
-        <text x=${SWITCH / 2} y="53">${name}</text>
-      </g>`,
     )}
   </g>
 `;
@@ -64,7 +46,6 @@ export class HandsMover {
   private readonly trigger: SVGElement;
   private readonly direction: SVGElement;
   private readonly charges: readonly SVGElement[];
-  private readonly on: readonly SVGElement[];
   private readonly hand: SVGElement;
 
   constructor(root: ParentNode) {
@@ -72,7 +53,6 @@ export class HandsMover {
     this.trigger = one('.trigger');
     this.direction = one('.direction path');
     this.charges = [...root.querySelectorAll<SVGElement>('.charge')];
-    this.on = [...root.querySelectorAll<SVGElement>('.on')];
     this.hand = one('.hand');
   }
 
@@ -85,20 +65,7 @@ export class HandsMover {
       direction > 0 ? 'M-6-4H6L0 7Z' : direction < 0 ? 'M-6 4H6L0-7Z' : 'M-6-1.6H6V1.6H-6Z',
     );
     for (const rect of this.charges) rect.setAttribute('width', (CELL_WIDTH * now[charge]).toFixed(1));
-    for (let leg = 0; leg < 3; leg++) {
-      const driven = (now[gates] >> leg) & 1;
-      const high = driven ? now[dutyA + leg] : 0;
-      const low = driven ? 1 - high : 0;
-      this.fill(2 * leg, high, 0);
-      this.fill(2 * leg + 1, low, 19);
-    }
     this.hand.style.display = grip_Nm > 0 ? '' : 'none';
     this.hand.classList.toggle('slips', grip_Nm > 0 && Math.abs(now[chuckSpeed]) > 1);
-  }
-
-  private fill(k: number, share: number, top: number): void {
-    const height = SWITCH * share;
-    this.on[k].setAttribute('height', height.toFixed(2));
-    this.on[k].setAttribute('y', (top + SWITCH - height).toFixed(2));
   }
 }

@@ -6,12 +6,9 @@
 import { SIGNAL_INDEX } from '../../src/signals.ts';
 import { TICK_INDEX } from '../../worker/block.ts';
 import type { RunRecord } from '../session/run-record.ts';
+import { between, isHeld } from './motion.ts';
 
 const TAU = 2 * Math.PI;
-/** Electrical turns between two pictures up to which turning is drawn. */
-const TURNS_DRAWN = 1 / 8;
-/** Between this and the limit above the choice stays what it was, so that it does not flicker. */
-const TURNS_BACK = 1 / 10;
 /** Angle at which the section is held: the middle of a Hall sector. */
 const HELD_RAD = Math.PI / 3;
 /** How far back a crossing of that angle is looked for, in PWM periods. */
@@ -19,23 +16,25 @@ const LOOK_BACK = 400;
 
 export interface Instant {
   angle_rad: number;
+  /** Electrical rotor angle by the controller, NaN for none. */ estimate_rad: number;
   a_A: number;
   b_A: number;
   c_A: number;
   held: boolean;
 }
 
-/** Chooses the instant for this frame, and writes it into `out`. @param perFrame virtual seconds between two frames */
-export function chooseInstant(record: RunRecord, perFrame_s: number, alwaysHeld: boolean, out: Instant): void {
+/** Chooses the instant for this frame, and writes it into `out`. @param perFrame_s virtual seconds between two frames */
+export function chooseInstant(record: RunRecord, perFrame_s: number, stills: boolean, out: Instant): void {
   const { now } = record;
-  const turns = (Math.abs(now[SIGNAL_INDEX.electricalSpeed]) / TAU) * perFrame_s;
-  const held = turns > (out.held ? TURNS_BACK : TURNS_DRAWN) || (alwaysHeld && turns > 1e-3);
-  if (held && crossing(record, out)) {
+  const turns = (now[SIGNAL_INDEX.electricalSpeed] / TAU) * perFrame_s;
+  if (isHeld(turns, out.held, stills) && crossing(record, out)) {
     out.held = true;
     return;
   }
   out.held = false;
   out.angle_rad = now[SIGNAL_INDEX.rotorAngle];
+  const last = record.endTick - 1;
+  out.estimate_rad = last >= record.firstTick ? record.tick(last, TICK_INDEX.boardAngle) : Number.NaN;
   out.a_A = now[SIGNAL_INDEX.currentA];
   out.b_A = now[SIGNAL_INDEX.currentB];
   out.c_A = now[SIGNAL_INDEX.currentC];
@@ -45,27 +44,23 @@ export function chooseInstant(record: RunRecord, perFrame_s: number, alwaysHeld:
 function crossing(record: RunRecord, out: Instant): boolean {
   const first = Math.max(record.firstTick + 1, record.endTick - LOOK_BACK);
   for (let k = record.endTick - 1; k >= first; k--) {
-    const before = aside(record.tick(k - 1, TICK_INDEX.rotorAngle));
-    const after = aside(record.tick(k, TICK_INDEX.rotorAngle));
+    const before = between(HELD_RAD, record.tick(k - 1, TICK_INDEX.rotorAngle));
+    const after = between(HELD_RAD, record.tick(k, TICK_INDEX.rotorAngle));
     // Opposite sides of the held angle, and not half a turn away from it.
     if (before * after > 0 || Math.abs(after - before) > Math.PI || after === before) continue;
     const share = -before / (after - before);
     out.angle_rad = HELD_RAD;
-    out.a_A = between(record, k, TICK_INDEX.currentA, share);
-    out.b_A = between(record, k, TICK_INDEX.currentB, share);
-    out.c_A = between(record, k, TICK_INDEX.currentC, share);
+    const told = record.tick(k - 1, TICK_INDEX.boardAngle);
+    out.estimate_rad = told + between(told, record.tick(k, TICK_INDEX.boardAngle)) * share;
+    out.a_A = along(record, k, TICK_INDEX.currentA, share);
+    out.b_A = along(record, k, TICK_INDEX.currentB, share);
+    out.c_A = along(record, k, TICK_INDEX.currentC, share);
     return true;
   }
   return false;
 }
 
-/** Angle from the held one, -pi to pi. */
-function aside(angle_rad: number): number {
-  const a = angle_rad - HELD_RAD;
-  return a - TAU * Math.round(a / TAU);
-}
-
-function between(record: RunRecord, k: number, channel: number, share: number): number {
+function along(record: RunRecord, k: number, channel: number, share: number): number {
   const before = record.tick(k - 1, channel);
   return before + (record.tick(k, channel) - before) * share;
 }

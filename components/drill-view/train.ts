@@ -6,9 +6,15 @@ import { svg } from 'lit';
 import type { BenchInfo } from '../../worker/api.ts';
 import { UNITS_PER_MM } from '../style/rows.ts';
 import { AXIS_X, CHUCK, PLANET_AT, PLANET_RADIUS, SCREW, STAGE_HEIGHT, STAGE_Y, SUN_RADIUS } from './geometry.ts';
+import { marksSeen, ratchetLift, threadClimb, unwrap } from './motion.ts';
 
-const THIRD = 1 / 3;
 const TAU = 2 * Math.PI;
+/** Lines around a sun: a multiple of every number of pole pairs here, so that they know the rotor by its electrical angle. */
+const TEETH = 12;
+/** The bit lifts so far while it rides out of the recess, the clutch ring so far on a tooth. */
+const BIT_LIFT = 6;
+const RING_LIFT = 1.5;
+const RING_MARKS = 26;
 
 export const gears = svg`
   <g class="gears">
@@ -43,8 +49,17 @@ export const screw = svg`
     <path class="thread"/>
     <path class="steel" d="M${AXIS_X - 17} ${SCREW.head}H${AXIS_X + 17}L${AXIS_X + SCREW.core} ${SCREW.head + 14}H${AXIS_X - SCREW.core}Z"/>
   </g>
-  <g class="stop-block"><path class="cut" d="M${AXIS_X - 62} ${SCREW.head + 8}H${AXIS_X + 62}V${SCREW.head + 92}H${AXIS_X - 62}Z"/><path class="thin" d="M${AXIS_X - 90} ${SCREW.head + 92}H${AXIS_X + 90}"/></g>
 `;
+
+export interface Train {
+  /** Angle of the chuck, not wrapped. */ chuck_rad: number;
+  /** Electrical rotor angle, wrapped. */ rotor_rad: number;
+  /** Turn of the chuck between two pictures. */ chuckStep_rad: number;
+  /** Turn of the motor between two pictures. */ motorStep_rad: number;
+  /** Gear that is in: 0 none. */ gear: number;
+  /** Angle by which the clutch has slipped, not wrapped. */ slip_rad: number;
+  /** The bit rides out of the recess. */ bitRides: boolean;
+}
 
 export class TrainMover {
   private readonly info: BenchInfo;
@@ -57,6 +72,12 @@ export class TrainMover {
   private readonly flats: SVGElement;
   private readonly thread: SVGElement;
   private readonly threadBand: SVGElement;
+  private readonly bits: readonly SVGElement[];
+  private readonly ring: SVGElement;
+  private readonly ringMarks: SVGElement;
+  private electrical = 0;
+  private setting = -1;
+  private lift = '';
 
   constructor(root: ParentNode, info: BenchInfo) {
     const one = (selector: string) => root.querySelector<SVGElement>(selector) as SVGElement;
@@ -70,46 +91,72 @@ export class TrainMover {
     this.flats = one('.flats');
     this.thread = one('.thread');
     this.threadBand = one('.thread-band');
+    this.bits = [...root.querySelectorAll<SVGElement>('.bit, .bit-tip')];
+    this.ring = one('.clutch-ring');
+    this.ringMarks = one('.clutch-marks');
   }
 
-  /**
-   * @param chuck_rad angle of the chuck, not wrapped
-   * @param perFrame_rad angle that the chuck turns between two frames
-   * @param gear 1 or 2
-   */
-  move(chuck_rad: number, perFrame_rad: number, gear: number): void {
-    this.moveGears(chuck_rad, perFrame_rad, gear);
-    const turns = Math.abs(perFrame_rad) / TAU;
-    show(this.ribs, this.ribBand, turns * CHUCK.ribs < THIRD);
-    this.ribs.setAttribute('d', lines(CHUCK.radius - 2, CHUCK.ribs, chuck_rad, AXIS_X, CHUCK.top, CHUCK.bottom - 3));
-    const holesSeen = turns * CHUCK.holes < THIRD;
+  /** Draws gears, clutch, chuck, bit and screw. @param setting of the clutch, 0 locked */
+  move(train: Train, setting: number): void {
+    this.moveGears(train);
+    const { chuck_rad, chuckStep_rad } = train;
+    const ribsSeen = marksSeen(chuckStep_rad, CHUCK.ribs);
+    show(this.ribs, this.ribBand, ribsSeen);
+    if (ribsSeen) {
+      this.ribs.setAttribute('d', lines(CHUCK.radius - 2, CHUCK.ribs, chuck_rad, AXIS_X, CHUCK.top, CHUCK.bottom - 3));
+    } else this.way.setAttribute('d', chuckStep_rad > 0 ? WAY_IN : WAY_OUT);
+    this.way.style.display = ribsSeen ? 'none' : '';
+    const holesSeen = marksSeen(chuckStep_rad, CHUCK.holes);
     this.holes.style.display = holesSeen ? '' : 'none';
     if (holesSeen) this.holes.setAttribute('d', holes(chuck_rad));
-    this.way.style.display = turns * CHUCK.ribs < THIRD ? 'none' : '';
-    this.way.setAttribute('d', perFrame_rad > 0 ? WAY_IN : WAY_OUT);
-    this.flats.setAttribute('d', turns * 6 < THIRD ? lines(5, 6, chuck_rad, AXIS_X, 601, SCREW.head - 1) : '');
-    show(this.thread, this.threadBand, turns < THIRD);
-    this.thread.setAttribute('d', crests(chuck_rad, this.info.screw.pitch_m * 1000 * UNITS_PER_MM));
+    this.flats.setAttribute(
+      'd',
+      marksSeen(chuckStep_rad, 6) ? lines(5, 6, chuck_rad, AXIS_X, 601, SCREW.head - 1) : '',
+    );
+    const threadSeen = marksSeen(chuckStep_rad, 1);
+    show(this.thread, this.threadBand, threadSeen);
+    if (threadSeen) this.thread.setAttribute('d', crests(chuck_rad, this.info.screw.pitch_m * 1000 * UNITS_PER_MM));
+    this.moveBit(train.bitRides);
+    this.moveClutch(train.slip_rad, setting);
   }
 
-  /** Speeds downward from the motor: each sun is the carrier of the stage before. */
-  private moveGears(chuck_rad: number, perFrame_rad: number, gear: number): void {
-    const { stages, stagesInGear, ratios } = this.info;
-    let sun = chuck_rad * ratios[gear - 1];
-    let step = perFrame_rad * ratios[gear - 1];
+  private moveBit(rides: boolean): void {
+    const lift = rides ? `translate(0 ${-BIT_LIFT})` : '';
+    if (lift === this.lift) return;
+    this.lift = lift;
+    for (const bit of this.bits) bit.setAttribute('transform', lift);
+  }
+
+  private moveClutch(slip_rad: number, setting: number): void {
+    const up = ratchetLift(slip_rad, this.info.clutch.detents) * RING_LIFT;
+    this.ring.setAttribute('transform', `translate(0 ${up.toFixed(2)})`);
+    if (setting === this.setting) return;
+    this.setting = setting;
+    const angle = (setting / (this.info.clutch.settings_Nm.length + 1)) * TAU;
+    this.ringMarks.setAttribute('d', lines(56, RING_MARKS, angle, AXIS_X, 488, 499));
+  }
+
+  /** Speeds downward from the motor: each sun is the carrier of the stage before. Without a gear only the motor's sun turns. */
+  private moveGears({ rotor_rad, motorStep_rad, chuckStep_rad, gear }: Train): void {
+    const { stages, stagesInGear, polePairs } = this.info;
+    this.electrical = unwrap(this.electrical, rotor_rad);
+    const working = gear === 0 ? 0 : stagesInGear[gear - 1];
+    let sun = this.electrical / polePairs;
+    let step = motorStep_rad;
     for (const [k, [zs, zr]] of stages.entries()) {
-      const works = k < stagesInGear[gear - 1];
-      const carrier = works ? sun / (1 + zr / zs) : sun;
-      const carrierStep = works ? step / (1 + zr / zs) : step;
+      const works = k < working;
+      const stands = gear === 0;
+      const carrier = stands ? 0 : works ? sun / (1 + zr / zs) : sun;
+      const carrierStep = stands ? chuckStep_rad : works ? step / (1 + zr / zs) : step;
       const planet = works ? (-(sun - carrier) * zs * 2) / (zr - zs) : 0;
-      const seen = (Math.abs(step) / TAU) * 12 < THIRD;
+      const seen = marksSeen(step, TEETH);
       show(this.teeth[k], this.bands[k], seen);
       if (seen) {
         const top = STAGE_Y[k];
         const bottom = top + STAGE_HEIGHT;
         this.teeth[k].setAttribute(
           'd',
-          lines(SUN_RADIUS, 12, sun, AXIS_X, top - 3, bottom) +
+          lines(SUN_RADIUS, TEETH, sun, AXIS_X, top - 3, bottom) +
             lines(PLANET_RADIUS, 14, planet, AXIS_X - PLANET_AT, top, bottom) +
             lines(PLANET_RADIUS, 14, planet, AXIS_X + PLANET_AT, top, bottom),
         );
@@ -155,7 +202,7 @@ function holes(angle_rad: number): string {
 
 /** Thread crests; one turn in lifts them by one pitch, as it lifts the board. */
 function crests(angle_rad: number, pitch: number): string {
-  const phase = ((angle_rad / TAU) % 1) * pitch;
+  const phase = threadClimb(angle_rad, pitch);
   let d = '';
   for (let y = SCREW.threadBottom - phase; y > SCREW.threadTop; y -= pitch) {
     if (y > SCREW.threadBottom - 2) continue;

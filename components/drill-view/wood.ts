@@ -25,10 +25,6 @@ export const wood = svg`
   </g>
 `;
 
-export const depthChip = svg`
-  <g class="chip"><rect x="-54" y="-14" width="108" height="28"/><text y="6.5">0.0 mm</text></g>
-`;
-
 export class WoodMover {
   private readonly board: SVGElement;
   private readonly hole: SVGElement;
