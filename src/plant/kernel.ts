@@ -61,7 +61,6 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
   const idleFix = w[W.idleFix];
   const idleLead = w[W.idleLead];
   const perC = w[W.perC];
-  const diode = w[W.diode];
 
   // phases
   const blocked = w[W.blocked] | 0;
@@ -472,11 +471,12 @@ export function integrate(x: Float64Array, w: Float64Array, k: KernelMap, task: 
       if (task === PROBE) code = DONE;
       else if (t * signA > 0 || (r - 0.5 * t) * signB > 0 || (-r - 0.5 * t) * signC > 0) code = DIODE_EMPTY;
       else if (blocked >= 0) {
-        const top = ln + diode;
+        const top = w[W.topRail] * ln + w[W.topV];
+        const bottom = w[W.lowRail] * ln + w[W.lowV];
         if (
-          ((blocked === 0 || (blocked === 3 && legA === 0)) && (va > top || va < -diode)) ||
-          ((blocked === 1 || (blocked === 3 && legB === 0)) && (vb > top || vb < -diode)) ||
-          ((blocked === 2 || (blocked === 3 && legC === 0)) && (vz > top || vz < -diode))
+          ((blocked === 0 || (blocked === 3 && legA === 0)) && (va > top || va < bottom)) ||
+          ((blocked === 1 || (blocked === 3 && legB === 0)) && (vb > top || vb < bottom)) ||
+          ((blocked === 2 || (blocked === 3 && legC === 0)) && (vz > top || vz < bottom))
         )
           code = POLE_FREE;
       }

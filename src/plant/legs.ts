@@ -13,6 +13,7 @@ import { BROKEN } from './damage.ts';
 import type { BridgeParams } from './params.ts';
 import { LEAST_S } from './shorts.ts';
 import { slot } from './slots.ts';
+import { inPair, legOfPair, renewPair } from './wires.ts';
 import { work } from './work.ts';
 
 const ON = slot('onA');
@@ -37,6 +38,12 @@ const JOINT = work('jointA');
 const MINUS = work('minusA');
 const SHORT = work('shortA');
 const PAST = work('pastA');
+const PAIR = work('pair');
+const FLOATS = work('pairFloats');
+const TOP_RAIL = work('topRail');
+const TOP_V = work('topV');
+const LOW_RAIL = work('lowRail');
+const LOW_V = work('lowV');
 
 /** Diode current below which it is not asked for beside a short [A]. */
 const LEAST_A = 1;
@@ -68,8 +75,16 @@ function isBlocked(x: Float64Array, w: Float64Array, k: number): boolean {
 export function renewLegs(x: Float64Array, w: Float64Array, p: BridgeParams): void {
   let count = 0;
   let phaseBlocked = -1;
+  w[TOP_RAIL] = 1;
+  w[TOP_V] = w[DIODE_V];
+  w[LOW_RAIL] = 0;
+  w[LOW_V] = -w[DIODE_V];
   for (let k = 0; k < 3; k++) {
     const phase = PHASE_OF_LEG[3 * x[WIRING] + k];
+    if (inPair(w, k)) {
+      clear(w, phase);
+      continue;
+    }
     let high = highConducts(x, k) ? 1 / w[HIGH + k] : 0;
     let low = lowConducts(x, k) ? 1 / (w[LOW + k] + p.shunt_ohm) : 0;
     const off = high + low === 0;
@@ -108,11 +123,38 @@ export function renewLegs(x: Float64Array, w: Float64Array, p: BridgeParams): vo
       w[SIGN + phase] = diode;
     }
   }
+  if (w[PAIR] > 0) {
+    const third = legOfPair(w, 2);
+    const on = onBits(x, third) + (isBlocked(x, w, third) ? 4 : 0);
+    if (renewPair(x, w, p, onBits(x, legOfPair(w, 0)), onBits(x, legOfPair(w, 1)), on) && on < 4) {
+      count = 1;
+      phaseBlocked = PHASE_OF_LEG[3 * x[WIRING] + third];
+      clear(w, phaseBlocked);
+    }
+  }
   if (count === 2) stopThird(x, w);
   for (let k = 0; k < 3; k++) if (w[JOINT_OHM + k] > 0) addJoint(x, w, k);
   const before = w[BLOCKED];
   w[BLOCKED] = count >= 2 ? 3 : phaseBlocked;
   if (w[BLOCKED] !== before && count === 1) x[FLOAT] = 0.5 * x[LINK_V];
+}
+
+/** Switches of leg k that conduct: 1 high, 2 low. */
+function onBits(x: Float64Array, k: number): number {
+  return (highConducts(x, k) ? 1 : 0) + (lowConducts(x, k) ? 2 : 0);
+}
+
+/** No source and no resistance. */
+function clear(w: Float64Array, phase: number): void {
+  w[SIGN + phase] = 0;
+  w[ACROSS + phase] = 0;
+  w[PAST + phase] = 0;
+  w[SHORT + phase] = 0;
+  w[JOINT + phase] = 0;
+  w[OFFSET + phase] = 0;
+  w[RAIL + phase] = 0;
+  w[LEG + phase] = 0;
+  w[SHUNT + phase] = 0;
 }
 
 /**
@@ -161,12 +203,28 @@ const ROOT_3_HALF = 0.8660254037844386;
 
 /** Lets diodes take over where a blocked pole has left its bounds in the step that was solved last. */
 export function releaseBlocked(x: Float64Array, w: Float64Array): void {
+  if (w[PAIR] > 0 && w[FLOATS] > 0) {
+    releasePair(x, w);
+    return;
+  }
   for (let k = 0; k < 3; k++) {
-    if (!wired(x, k) || !isBlocked(x, w, k)) continue;
+    if (!wired(x, k) || inPair(w, k) || !isBlocked(x, w, k)) continue;
     const pole = w[POLE + PHASE_OF_LEG[3 * x[WIRING] + k]];
     if (pole > w[LINK] + w[DIODE_V]) x[DIODE + k] = 1;
     else if (pole < -w[DIODE_V]) x[DIODE + k] = -1;
   }
+}
+
+/** The third leg and two shorted outputs that floated find a path through their diodes. */
+function releasePair(x: Float64Array, w: Float64Array): void {
+  const third = legOfPair(w, 2);
+  if (!wired(x, third)) return;
+  const pole = w[POLE + PHASE_OF_LEG[3 * x[WIRING] + third]];
+  const up = pole > w[TOP_RAIL] * w[LINK] + w[TOP_V];
+  if (!up && !(pole < w[LOW_RAIL] * w[LINK] + w[LOW_V])) return;
+  if (onBits(x, third) === 0) x[DIODE + third] = up ? 1 : -1;
+  x[DIODE + legOfPair(w, 0)] = up ? -1 : 1;
+  x[DIODE + legOfPair(w, 1)] = up ? -1 : 1;
 }
 
 /** Current of a phase at the start and at the end of the step that was solved last: its share of zero, or 2 for none. */
@@ -207,6 +265,13 @@ export function zeroShare(x: Float64Array, w: Float64Array, k: number): void {
 }
 
 /** Blocks leg k: its diode has run out of current. */
-export function blockLeg(x: Float64Array, k: number): void {
+export function blockLeg(x: Float64Array, w: Float64Array, k: number): void {
   x[DIODE + k] = 0;
+  if (w[PAIR] === 0) return;
+  // Two shorted outputs without a switch carried it too.
+  const a = legOfPair(w, 0);
+  const b = legOfPair(w, 1);
+  if (onBits(x, a) + onBits(x, b) > 0) return;
+  x[DIODE + a] = 0;
+  x[DIODE + b] = 0;
 }

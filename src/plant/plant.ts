@@ -11,7 +11,7 @@
 import { requireRange } from '../units/checks.ts';
 import { cosine, sine } from '../units/elementary.ts';
 import { ACCOUNTS, residual_J, residualShare, stored_J } from './audit.ts';
-import { PHASE_OF_LEG } from './axes.ts';
+import { legCurrent_A, PHASE_OF_LEG, phaseCurrent_A } from './axes.ts';
 import { beginBody, endBody } from './body.ts';
 import { Damage } from './damage.ts';
 import { applyEdges, loadCommand, renewBoots, wrapEdges } from './gates.ts';
@@ -33,6 +33,7 @@ import { Stepper } from './step.ts';
 import { beginSupply, endSupply, renewCells, startPack } from './supply.ts';
 import { beginTransmission, type GearMap, gearMap } from './transmission.ts';
 import { magnetD_Wb, magnetQ_Wb } from './winding.ts';
+import { inPair, shuntOfPair_A } from './wires.ts';
 import { WORK_LENGTH, work } from './work.ts';
 
 export interface PlantOptions {
@@ -55,6 +56,8 @@ const at = {
   nextGates: slot('nextGates'),
   engaged: slot('engaged'),
   wiring: slot('wiring'),
+  slopeA: slot('slopeAlpha'),
+  slopeB: slot('slopeBeta'),
 } as const;
 const SHUNT = work('shuntA');
 
@@ -156,10 +159,14 @@ export class Plant {
     return this.gears.ratio[this.state[at.engaged]];
   }
 
-  /** Part of the current of a leg that passes its shunt, as the legs stand now. */
-  shuntShare(leg: number): number {
-    // The heat of the shunt goes by its square.
-    return Math.sqrt(this.w[SHUNT + PHASE_OF_LEG[3 * this.state[at.wiring] + leg]]);
+  /** Current through the shunt of a leg, ahead_s after now, as the legs stand [A]. */
+  shunt_A(leg: number, ahead_s: number): number {
+    const { state: x, w } = this;
+    if (inPair(w, leg)) return shuntOfPair_A(x, w, leg, ahead_s);
+    const phase = PHASE_OF_LEG[3 * x[at.wiring] + leg];
+    const i = legCurrent_A(x, leg) + phaseCurrent_A(phase, x[at.slopeA], x[at.slopeB]) * ahead_s;
+    // The heat of the shunt goes by the square of its share.
+    return i * Math.sqrt(w[SHUNT + phase]);
   }
 
   /** '' while all is well, else which slot stopped being finite, and when. */

@@ -93,7 +93,9 @@ export function primeKernel(map: KernelMap): void {
     w[work('windingOhm')] = map.r_ohm;
     w[work('perRatio')] = pick(9) === 0 ? 0 : 0.07;
     w[work('play')] = pick(9) === 0 ? 1e9 : PLAY_RAD;
-    w[work('diode')] = 0.7;
+    w[work('topRail')] = 1;
+    w[work('topV')] = 0.7;
+    w[work('lowV')] = -0.7;
     w[work('turns')] = pick(5) === 0 ? 0.1 : 0;
     w[work('loopOhm')] = 0.01;
     x[slot('loopHenry')] = 4e-8;

@@ -72,6 +72,9 @@ const rows = [
   ['jammed', 'N·m', 'torque with which the chuck is jammed'],
   ['loadLost', '', 'share of the load that is gone'],
   ['playMore', 'rad', 'half of the free play that the gearbox has gained'],
+  ['abShorted', 'S', 'conductance of a short between the motor wires of legs A and B'],
+  ['bcShorted', 'S', 'conductance of a short between the motor wires of legs B and C'],
+  ['acShorted', 'S', 'conductance of a short between the motor wires of legs A and C'],
   // damage to what measures and to what talks
   ['shuntOffA', 'A', 'offset that current channel A has gained'],
   ['shuntOffB', 'A', 'offset that current channel B has gained'],

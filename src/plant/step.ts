@@ -136,7 +136,7 @@ export class Stepper {
       if (better > SHORTEST_S && better < length) part = better;
     }
     if (part >= SHORTEST_S) this.take(Math.min(part, length));
-    blockLeg(x, leg);
+    blockLeg(x, w, leg);
     this.replan();
     // It would have to carry backwards from the start: it stays blocked for a step, whatever its pole says.
     if (part < SHORTEST_S && x[LEFT] > 0) this.take(x[LENGTH]);

@@ -9,6 +9,7 @@ import { W } from './columns.ts';
 import type { KernelMap } from './kernel-map.ts';
 import { lowConducts } from './legs.ts';
 import { slot } from './slots.ts';
+import { bookPair, inPair } from './wires.ts';
 import { work } from './work.ts';
 
 const AVALANCHE = slot('avalanche');
@@ -30,6 +31,10 @@ const JOINT = work('jointA');
 const SHORT = work('shortA');
 const PAST = work('pastA');
 const ACROSS = work('acrossA');
+const PAIR = work('pair');
+const MUTUAL = work('mutual');
+const PAIR_HEAT = work('pairHeat');
+const PAIR_PART = work('pairPart');
 const BODY = work('body');
 const CLOSED = work('closed');
 const PACK_OHM = work('packOhm');
@@ -130,6 +135,7 @@ export function bookStretch(x: Float64Array, w: Float64Array, k: KernelMap): voi
   x[BOOKED] = x[IN_PERIOD];
   // The heat of a leg counts its shunt too: what is left is the switch's, or the diode's.
   let squares = 0;
+  let pair = 0;
   for (let phase = 0; phase < 3; phase++) {
     const leg = PHASE_OF_LEG[3 * x[WIRING] + phase];
     const square = dt * w[s + 8 + phase];
@@ -139,9 +145,15 @@ export function bookStretch(x: Float64Array, w: Float64Array, k: KernelMap): voi
     const own = dt * w[s + 5 + phase] - joint;
     const past = w[ACROSS + phase] * link2;
     const short = w[SHORT + phase] * own + w[PAST + phase] * past;
-    const heat = own + past - shunt - short;
+    let heat = own + past - shunt - short;
     x[L.fault] += joint + short;
     squares += square;
+    if (w[PAIR] > 0) {
+      // Of two shorted legs the heat goes by their network; the third one has lent its phase what they have in common.
+      const apart = inPair(w, leg) ? heat : w[MUTUAL] * square;
+      pair += apart;
+      heat -= apart;
+    }
     x[L.shunt] += shunt;
     x[SUM_HEAT + leg] += heat;
     x[POLE + leg] += dt * w[s + 19 + phase];
@@ -151,6 +163,11 @@ export function bookStretch(x: Float64Array, w: Float64Array, k: KernelMap): voi
     else x[L.switch] += heat;
     // While the pole is down the gate supply of the high switch is charged.
     if (lowConducts(x, leg) || (w[W.leg + phase] > 0 && w[W.rail + phase] < 0.5)) x[LOW_FOR + leg] += part;
+  }
+  if (w[PAIR] > 0) {
+    w[PAIR_HEAT] = pair;
+    w[PAIR_PART] = part;
+    bookPair(x, w, k.shunt_ohm);
   }
   x[L.sumCopper] += w[W.windingOhm] * squares + dt * w[s + 11];
   x[L.sumHold] += half * w[s + 12];

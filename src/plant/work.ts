@@ -28,6 +28,8 @@ const rows = [
   'minusA', // conductance of a short from the output of the leg to minus
   'minusB',
   'minusC',
+  'pair', // motor wires that are shorted: 0 none, 1 A and B, 2 B and C, 3 A and C
+  'pairS', // conductance of that short
   'highA', // on-resistances of the switches, warm, with the gate voltage they have
   'highB',
   'highC',
@@ -81,6 +83,16 @@ const rows = [
   'acrossA', // conductance that a shorted leg puts across the link
   'acrossB',
   'acrossC',
+  'topRail', // bounds of the pole of a blocked phase: share of the link, and voltage
+  'topV',
+  'lowRail',
+  'lowV',
+  'pairFloats', // 1 while two shorted outputs float; 2, 3 beside a third leg that is high, low
+  'mutual', // resistance that two shorted legs have in common
+  'pairAA', // resistances of their network
+  'pairAB',
+  'pairBB',
+  ...Array.from({ length: 28 }, (_, k) => `pairRow${k}` as const), // and its parts: conductance, shares of link and currents
   // renewed for every stretch: constants that hang on the length of its steps
   'lead', // 2 L / dt of the pack leads
   'slope', // conductance of cells and leads
@@ -122,6 +134,8 @@ const rows = [
   'sumPoleA',
   'sumPoleB',
   'sumPoleC',
+  'pairHeat', // heat in the network of two shorted legs
+  'pairPart', // time since energy was booked
   // the stretch to be solved
   'part', // length of a single step that is asked for
   // results of a step that was solved and not taken

@@ -20,7 +20,7 @@
  *         lies in the middle of the high side, where a low-side shunt sees nothing.
  * Damage  channels.ts, thermistor.ts and switches.ts; what is whole adds zeros and multiplies by ones.
  */
-import { legCurrent_A, PHASE_OF_LEG, phaseCurrent_A } from '../plant/axes.ts';
+import { legCurrent_A, PHASE_OF_LEG } from '../plant/axes.ts';
 import { highConducts, lowConducts } from '../plant/legs.ts';
 import type { Plant } from '../plant/plant.ts';
 import { drawBell } from '../plant/random.ts';
@@ -49,9 +49,6 @@ const GATES = slot('gates');
 const DUTY = slot('dutyA');
 const HALF = slot('half');
 const DIODE = slot('diodeA');
-const SLOPE_A = slot('slopeAlpha');
-const SLOPE_B = slot('slopeBeta');
-const WIRING = slot('wiring');
 const LINK = slot('link');
 const SINK = slot('sinkHeat');
 const MEAN = slot('meanA');
@@ -199,11 +196,8 @@ export class Sensors {
     const from = x[DUE + leg] - lead;
     const until = rises ? rise + lead : FOREVER_S;
     const seen = Math.min(late, until);
-    const phase = PHASE_OF_LEG[3 * x[WIRING] + leg];
     // A settled amplifier follows a slope one time constant behind.
-    const i = before + phaseCurrent_A(phase, x[SLOPE_A], x[SLOPE_B]) * (seen - start - b.settle_s);
-    // A short of the output to minus takes its part past the shunt.
-    const goal = i * plant.shuntShare(leg) * b.shunt_ohm * b.shuntGain * this.gain(x, k);
+    const goal = plant.shunt_A(leg, seen - start - b.settle_s) * b.shunt_ohm * b.shuntGain * this.gain(x, k);
     const reached = settled_V(goal, seen - from, b.settle_s, b.slew_V_s);
     return late > until ? reached - settled_V(reached, late - until, b.settle_s, b.slew_V_s) : reached;
   }

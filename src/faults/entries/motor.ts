@@ -1,5 +1,5 @@
 /** Faults of the motor and the wires to it. */
-import { BROKEN } from '../../plant/damage.ts';
+import { BROKEN, type DamageName } from '../../plant/damage.ts';
 import { perLeg, sized, there } from '../effects.ts';
 import { type FaultEntry, faultEntry } from '../entry.ts';
 
@@ -15,6 +15,20 @@ const swapped = (id: string, name: string, wiring: number): FaultEntry =>
     source:
       'mirrored space vector, Krause and others 2002 (bibliography read, text not); tests/verification/swapped-phases',
     needs: ['U10'],
+  });
+
+const wiresShorted = (id: string, name: string, damage: DamageName): FaultEntry =>
+  faultEntry({
+    id,
+    name,
+    place: 'motor',
+    does: 'The outputs of two legs lie together through a resistance, past the winding; their shunts carry it.',
+    size: { unit: 'S', show: 'S', low: 2, high: 200, usual: 50, doc: 'conductance of the short: 50 S is 20 mohm' },
+    effects: [sized(damage)],
+    sight:
+      'while one of the two legs is high and the other low the pack gives the link voltage over that resistance and the switches, through the shunt of the low one; with all gates off the two phases brake',
+    source: 'Ohm; opens and shorts of any terminals as in IEC 62841-1 18.6.1 (unofficial excerpt read)',
+    needs: ['U31', 'U37'],
   });
 
 export const MOTOR_FAULTS = [
@@ -68,6 +82,9 @@ export const MOTOR_FAULTS = [
     source: 'Ohm; opens and shorts of any terminals as in IEC 62841-1 18.6.1 (unofficial excerpt read)',
     needs: ['U31', 'U37'],
   }),
+  wiresShorted('wires-ab-shorted', 'motor wires A and B shorted', 'abShorted'),
+  wiresShorted('wires-bc-shorted', 'motor wires B and C shorted', 'bcShorted'),
+  wiresShorted('wires-ac-shorted', 'motor wires A and C shorted', 'acShorted'),
   faultEntry({
     id: 'turns-shorted',
     name: 'shorted turns',
