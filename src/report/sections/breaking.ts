@@ -1,12 +1,12 @@
 /** Breaking points and worst cases: where a check flips, how sure that is, and what is asked. */
-import type { BreakOutcome, WorstOutcome } from '../../campaign/results.ts';
+import type { BreakOutcome, PointResult, WorstOutcome } from '../../campaign/results.ts';
 import { arrow } from '../bar.ts';
 import { type CampaignTold, isSearch, valuesText } from '../campaign.ts';
 import { type Html, html } from '../html.ts';
 import { rulerSvg, triedOf } from '../ruler.ts';
 import type { Trends } from '../trend.ts';
 import { chip, letterOf } from '../verdict.ts';
-import { withUnit } from '../words.ts';
+import { timeText, withUnit } from '../words.ts';
 import { WAYS } from './checks.ts';
 import { type Section, section } from './section.ts';
 
@@ -27,15 +27,46 @@ export function breakingSection(campaigns: readonly CampaignTold[], trends: Tren
     return html`<div class="group"><p><strong>${told.summary.title}</strong><br><span class="soft small any">${lead}</span></p>${cases}</div>`;
   });
   const only = searches.every(({ summary }) => summary.method === 'worst');
-  return section('breaking', only ? 'Worst cases' : 'Breaking points', NOTE, html`${blocks}`);
+  const body = html`${overview(searches)}${blocks}`;
+  return section('breaking', only ? 'Worst cases' : 'Breaking points', NOTE, body);
+}
+
+/** All breaking points in one table; undefined when there are too few to need one. */
+function overview(searches: readonly CampaignTold[]): Html | undefined {
+  const rows = searches.flatMap(({ summary, points }) =>
+    summary.cases.flatMap((found) => (found.kind === 'break' ? [overviewRow(summary.title, found, points)] : [])),
+  );
+  if (rows.length < 2) return undefined;
+  const columns = ['Holds at', 'Does not at', 'Tolerance', 'Asked for'];
+  return html`<table class="stack marked" role="table"><caption class="unseen">All breaking points</caption><thead role="rowgroup"><tr role="row"><th role="columnheader" scope="col" class="cell"><span class="unseen">Verdict</span></th><th role="columnheader" scope="col">What grows, and for whom</th>${columns.map((name) => html`<th role="columnheader" scope="col" class="num">${name}</th>`)}<th role="columnheader" scope="col">What gives way, and when</th></tr></thead><tbody role="rowgroup">${rows}</tbody></table>`;
+}
+
+function overviewRow(title: string, found: BreakOutcome, points: readonly PointResult[]): Html {
+  const { values, verdict, holds, fails, tolerance, asked, unit, place } = found;
+  const size = (value: number | null, none: string) => (value === null ? none : withUnit(value, unit));
+  const first = title.replace(/^Breaking point of (the |an? )?/, '');
+  const open = found.found === 'holds all over' ? 'holds all over' : 'none';
+  return html`<tr role="row"><td role="cell" class="cell">${chip(letterOf(verdict))}</td><th role="rowheader" scope="row">${first}<br><span class="small soft any">${[valuesText(values), place].filter((part) => part !== '').join(' \u00b7 ')}</span></th>
+<td role="cell" class="num" data-what="holds at">${size(holds, 'none')}</td><td role="cell" class="num" data-what="does not at">${size(fails, open)}</td><td role="cell" class="num" data-what="tolerance">${withUnit(tolerance, unit)}</td><td role="cell" class="num" data-what="asked for">${size(asked, 'nothing')}</td><td role="cell" class="small whole" data-what="what gives way, and when">${flipOf(found, points) || 'nothing in this range'}</td></tr>`;
+}
+
+/** What does not hold any more at the first size that fails, and when in the run; '' where nothing is known. */
+export function flipOf({ place, check, fails, case: at }: BreakOutcome, points: readonly PointResult[]): string {
+  if (fails === null) return '';
+  const run = points.find((each) => each.point === at && Number.parseFloat(String(each.values[place])) === fails);
+  if (run === undefined) return '';
+  const failed = run.checks.filter(({ name, verdict }) => verdict === 'fail' && (check === 'any' || name === check));
+  const told = failed.map(({ name, at_s }) => (at_s === null ? name : `${name}, ${timeText(at_s)}`));
+  return told.length === 0 ? [run.verdict, run.why].filter((part) => part !== '').join(': ') : told.join('; ');
 }
 
 function breakBlock(found: BreakOutcome, { points }: CampaignTold, id: string): Html {
   const { place, check, unit, tolerance, runs, values, verdict, again } = found;
   const who = valuesText(values);
   const what = check === 'any' ? 'All checks' : check;
+  const flip = flipOf(found, points);
   return html`<h3>${chip(letterOf(verdict))} <span class="nowrap">${place}</span>${who === '' ? '' : html`<span class="soft">${who}</span>`}</h3>
-<p>${what}: ${bracketText(found)}${askedText(found)}</p>
+<p>${what}: ${bracketText(found)}${askedText(found)}${flip === '' ? '' : ` There: ${flip}.`}</p>
 ${rulerSvg(found, triedOf(found, points), id)}
 <p class="small soft">Tolerance ${withUnit(tolerance, unit)}, ${runs} runs. ${flipText(found)}${again === '' ? '' : html`<br><code>${again}</code>`}</p>`;
 }
