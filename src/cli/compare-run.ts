@@ -1,14 +1,15 @@
 /** One side of a comparison: a controller is tied to a fresh bench, plays the scenario, and leaves figures and traces. */
 import { performance } from 'node:perf_hooks';
-import { PRESETS } from '../plant/presets/index.ts';
+import { benchOptions } from '../runner/bench-options.ts';
 import type { Figure } from '../runner/figures/figure.ts';
 import { RunFigures } from '../runner/figures/run-figures.ts';
 import { type Outcome, play } from '../runner/play.ts';
+import { comparesWithTwin } from '../runner/twin.ts';
 import type { Scenario } from '../scenario/scenario.ts';
-import { boardFor } from '../sensing/board.ts';
 import { Traces } from './compare-traces.ts';
 import { type ControllerChoice, choiceText } from './controller-choice.ts';
 import { couple } from './node-couple.ts';
+import { hasTwin, twinOf } from './node-twin.ts';
 import { progressFor } from './progress.ts';
 import { runReport } from './report-json.ts';
 import type { RunFacts } from './run-facts.ts';
@@ -35,9 +36,11 @@ export async function playSide(
   choice: ControllerChoice,
   letter: string,
 ): Promise<Side> {
-  const drill = PRESETS[scenario.drill];
-  const board = boardFor(drill, scenario.shunts ? { shunts: scenario.shunts } : {});
-  const tie = await couple(choice, { drill, board, seed: scenario.seed, h_s: scenario.step_s });
+  const options = benchOptions(scenario);
+  const { drill, board } = options;
+  const twin =
+    comparesWithTwin(scenario) && hasTwin(scenario, choice, true) ? await twinOf(scenario, choice, options) : undefined;
+  const tie = await couple(choice, options);
   const { bench } = tie;
   const collected = new RunFigures(bench, drill);
   const traces = new Traces(Math.max(1, Math.round(scenario.duration_s / bench.plant.period_s)));
@@ -45,6 +48,7 @@ export async function playSide(
   try {
     const began_ms = performance.now();
     const outcome = await play(scenario, bench, {
+      twin,
       tick: (sample) => {
         collected.see(sample);
         traces.see(sample, collected.angle.now_rad);

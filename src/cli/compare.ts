@@ -1,9 +1,7 @@
 /** `compare`: two controllers play the same scenario with the same seed; one table, and on demand one plot. */
-import { readFileSync } from 'node:fs';
 import { basename } from 'node:path';
 import pc from 'picocolors';
 import { LinkLostError, SetUpError } from '../links/errors.ts';
-import { loadScenario } from '../scenario/load.ts';
 import type { Scenario } from '../scenario/scenario.ts';
 import { problemText } from '../scenario/source.ts';
 import { plotSvg } from './compare-plot.ts';
@@ -12,6 +10,7 @@ import { playSide, type Side, sideReport } from './compare-run.ts';
 import { type ControllerChoice, choiceText, controllerChoice } from './controller-choice.ts';
 import { EXIT_FAILED, EXIT_LOST, EXIT_PASSED, EXIT_SET_UP } from './exit.ts';
 import { say, writeText } from './files.ts';
+import { loadScenarioFile } from './node-scenario.ts';
 import { setUpReport, unbegunReport } from './report-json.ts';
 import { CAUTION, digits } from './report-text.ts';
 import { cautionsOf } from './run-facts.ts';
@@ -74,20 +73,12 @@ function choiceOf(letter: string, text: string): ControllerChoice {
 
 /** The scenario, or undefined after its problems are told. */
 function load(file: string, json: string | undefined): Scenario | undefined {
-  const result = loadScenario(textOf(file), file);
+  const result = loadScenarioFile(file);
   if (result.ok) return result.scenario;
   for (const problem of result.problems) say(process.stderr, problemText(problem));
   say(process.stderr, 'nothing was run');
   writeJson(json, setUpReport(file, result.problems));
   return undefined;
-}
-
-function textOf(file: string): string {
-  try {
-    return readFileSync(file, 'utf8');
-  } catch (error) {
-    throw new SetUpError(`${file}:1: cannot be read: ${(error as Error).message}`);
-  }
 }
 
 interface Ended {
