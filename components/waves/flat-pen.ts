@@ -73,8 +73,16 @@ export class FlatPen implements Pen {
     const { context } = this;
     context.fillStyle = color;
     context.beginPath();
-    for (let k = 0; k < count; k++) context.lineTo(points[3 * k], points[3 * k + 1]);
-    for (let k = count - 1; k >= 0; k--) context.lineTo(points[3 * k], points[3 * k + 2]);
+    let first = 0;
+    for (let k = 0; k <= count; k++) {
+      if (k < count && !Number.isNaN(points[3 * k + 1])) continue;
+      for (let j = first; j < k; j++) {
+        if (j === first) context.moveTo(points[3 * j], points[3 * j + 1]);
+        else context.lineTo(points[3 * j], points[3 * j + 1]);
+      }
+      for (let j = k - 1; j >= first; j--) context.lineTo(points[3 * j], points[3 * j + 2]);
+      first = k + 1;
+    }
     context.fill();
   }
 

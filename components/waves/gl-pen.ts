@@ -6,7 +6,7 @@
 import { ColorRGBA, WebglPlot, WebglSquare } from 'webgl-plot';
 import type { Pen } from './pen.ts';
 
-/** Triangles' corners that one trace may take; a trace of 1500 points needs 9000. */
+/** Triangles' corners that are drawn at once; a trace that needs more is drawn in pieces. */
 const CORNERS = 16384;
 
 export class GlPen implements Pen {
@@ -18,6 +18,7 @@ export class GlPen implements Pen {
   private readonly store = new Float32Array(CORNERS * 2);
   private readonly colors = new Map<string, ColorRGBA>();
   private used = 0;
+  private color = '#000000';
   private ratio = 1;
 
   constructor(canvas: HTMLCanvasElement, gl: WebGLRenderingContext) {
@@ -59,6 +60,7 @@ export class GlPen implements Pen {
   }
 
   line(points: Float32Array, count: number, color: string, width: number): void {
+    this.color = color;
     const half = width / 2;
     // Pieces overlap a little, so that a sharp bend shows no notch.
     const overlap = half * 0.6;
@@ -83,6 +85,7 @@ export class GlPen implements Pen {
   }
 
   dots(points: Float32Array, count: number, color: string, size: number): void {
+    this.color = color;
     const h = size / 2;
     for (let k = 0; k < count; k++) {
       const x = points[2 * k];
@@ -93,9 +96,27 @@ export class GlPen implements Pen {
   }
 
   band(points: Float32Array, count: number, color: string): void {
-    for (let k = 0; k < count && this.used < CORNERS - 2; k++) {
-      this.corner(points[3 * k], points[3 * k + 1]);
-      this.corner(points[3 * k], points[3 * k + 2]);
+    this.color = color;
+    let open = false;
+    for (let k = 0; k < count; k++) {
+      const x = points[3 * k];
+      const above = points[3 * k + 1];
+      const below = points[3 * k + 2];
+      if (Number.isNaN(above)) {
+        open = false;
+        continue;
+      }
+      if (this.used > CORNERS - 4) {
+        this.flush(color);
+        if (open) this.edge(points[3 * k - 3], points[3 * k - 2], points[3 * k - 1]); // goes on from the last edge
+      }
+      if (!open && this.used > 0) {
+        const last = 2 * this.used;
+        this.corner(this.store[last - 2], this.store[last - 1]);
+        this.corner(x, above);
+      }
+      open = true;
+      this.edge(x, above, below);
     }
     this.flush(color);
   }
@@ -106,7 +127,7 @@ export class GlPen implements Pen {
   }
 
   private quad(ax: number, ay: number, bx: number, by: number, cx: number, cy: number, dx: number, dy: number): void {
-    if (this.used > CORNERS - 6) return;
+    if (this.used > CORNERS - 6) this.flush(this.color);
     if (this.used > 0) {
       const last = this.used * 2;
       this.corner(this.store[last - 2], this.store[last - 1]);
@@ -116,6 +137,11 @@ export class GlPen implements Pen {
     this.corner(bx, by);
     this.corner(cx, cy);
     this.corner(dx, dy);
+  }
+
+  private edge(x: number, above: number, below: number): void {
+    this.corner(x, above);
+    this.corner(x, below);
   }
 
   private corner(x: number, y: number): void {

@@ -11,6 +11,8 @@ const NAMES = [
   'e',
   'i',
   'envelope',
+  'tape',
+  'fail',
   'pine',
   'pine-grain',
   'larch',

@@ -14,9 +14,33 @@ export interface Pen {
   line(points: Float32Array, count: number, color: string, width: number): void;
   /** A square dot at each of `count` points x, y. */
   dots(points: Float32Array, count: number, color: string, size: number): void;
-  /** The area between the upper and the lower edge: `count` triples x, y above, y below. */
+  /** The area between the upper and the lower edge: `count` triples x, y above, y below; NaN parts it. */
   band(points: Float32Array, count: number, color: string): void;
   /** Gives the drawing context back. */ dispose(): void;
+}
+
+/**
+ * Puts a canvas into `host` and keeps a pen for it: `use` is called with the first one, and with another when the card takes
+ * its context away or gives it back. A card that is only imitated in software is slower than the plain canvas, so it is not
+ * used unless `anyCard` asks for it.
+ */
+export function keepPen(host: HTMLElement, use: (pen: Pen) => void, anyCard = false): void {
+  const canvas = document.createElement('canvas');
+  const gl = canvas.getContext('webgl', { antialias: true, failIfMajorPerformanceCaveat: !anyCard });
+  if (!gl) {
+    use(flatPen(host));
+    return;
+  }
+  const draw = (): void => {
+    host.replaceChildren(canvas);
+    use(new GlPen(canvas, gl));
+  };
+  canvas.addEventListener('webglcontextlost', (e) => {
+    e.preventDefault(); // asks for it back
+    if (canvas.isConnected) use(flatPen(host));
+  });
+  canvas.addEventListener('webglcontextrestored', draw);
+  draw();
 }
 
 /**

@@ -1,0 +1,159 @@
+/** The paper: three layers of canvas, of which the middle one belongs to the pen. Draws when something has changed. */
+import { readPalette } from '../waves/palette.ts';
+import { keepPen, type Pen } from '../waves/pen.ts';
+import { exactScale, marksFor, type Scale } from './axis.ts';
+import { type Area, drawTraces, type Lane, reachOf, type Samples } from './draw.ts';
+import { heightFor, type LanePlan, placeLanes, type Trace } from './lanes.ts';
+import { type Happened, paintMoving, paintStill, paintTags, type Sheet } from './paper.ts';
+import { type Fitted, fit } from './scale.ts';
+import type { View } from './span.ts';
+
+const GUTTER_REM = 4.3;
+const AXIS_REM = 1.9;
+
+/** All that a picture shows. */
+export interface Shown extends Happened {
+  readonly plans: readonly LanePlan[];
+  /** Scales that a person set, by the key of the lane. */
+  readonly scales: ReadonlyMap<string, readonly [number, number]>;
+  readonly view: View;
+  readonly samples: Samples | undefined;
+  readonly ghost: Samples | undefined;
+  /** The view has jumped, or time stands: scales need not wait. */ readonly at_once: boolean;
+}
+
+export class PaperView {
+  /** Time that the last drawings took on the main thread [ms], a ring. */ readonly spent_ms = new Float32Array(512);
+  spent = 0;
+  lanes: readonly Lane[] = [];
+  sheet: Sheet | undefined;
+  private pen: Pen | undefined;
+  private readonly host: HTMLElement;
+  private readonly under: CanvasRenderingContext2D;
+  private readonly over: CanvasRenderingContext2D;
+  private readonly fitted = new Map<string, Fitted>();
+  private still = '';
+
+  constructor(host: HTMLElement, told: (pen: Pen['kind']) => void) {
+    const layer = (name: string) => host.querySelector<HTMLCanvasElement>(name)?.getContext('2d');
+    const under = layer('.under');
+    const over = layer('.over');
+    const middle = host.querySelector<HTMLElement>('.middle');
+    if (!under || !over || !middle) throw new Error('the paper has lost its layers');
+    this.host = host;
+    this.under = under;
+    this.over = over;
+    keepPen(
+      middle,
+      (pen) => {
+        this.pen = pen;
+        if (this.sheet) this.pen.resize(this.sheet.width, this.sheet.height, devicePixelRatio);
+        told(pen.kind);
+      },
+      location.hash === '#card',
+    );
+  }
+
+  /** Takes the size of what holds it; lanes that do not fit make it higher. */
+  resize(lanes: number): void {
+    const room = this.host.parentElement;
+    if (!room || room.clientWidth === 0) return;
+    const rem = Number.parseFloat(getComputedStyle(document.documentElement).fontSize);
+    const axis = AXIS_REM * rem;
+    const width = room.clientWidth;
+    const height = heightFor(lanes, rem, room.clientHeight - axis) + axis;
+    const left = GUTTER_REM * rem;
+    const { family, palette } = this.sheet ?? {
+      family: getComputedStyle(this.host).fontFamily,
+      palette: readPalette(),
+    };
+    this.host.style.height = `${height}px`;
+    this.sheet = { width, height, area: { left, width: width - left }, axis, rem, family, palette };
+    for (const g of [this.under, this.over]) {
+      g.canvas.width = Math.round(width * devicePixelRatio);
+      g.canvas.height = Math.round(height * devicePixelRatio);
+    }
+    this.pen?.resize(width, height, devicePixelRatio);
+    this.still = '';
+  }
+
+  /** Day or night. */
+  recolor(): void {
+    if (this.sheet) this.sheet = { ...this.sheet, palette: readPalette() };
+    this.still = '';
+  }
+
+  /** Forgets scales that fitted by themselves. */
+  forget(): void {
+    this.fitted.clear();
+  }
+
+  draw(shown: Shown, now_ms: number): void {
+    const { sheet, pen } = this;
+    if (!sheet || !pen) return;
+    const begin_ms = performance.now();
+    const { plans, view, samples, ghost } = shown;
+    const boxes = placeLanes(plans, sheet.height - sheet.axis, sheet.rem);
+    this.lanes = plans.map((plan, k) => ({
+      plan,
+      box: boxes[k],
+      scale: this.scaleOf(plan, boxes[k].plotBottom - boxes[k].plotTop, shown, now_ms),
+    }));
+    blank(this.under, sheet);
+    paintMoving(this.under, sheet, this.lanes, view, shown);
+    paintTags(this.under, sheet, this.lanes, (trace) => lastOf(trace, samples, view));
+    drawTraces(pen, this.lanes, sheet.area, view, samples, ghost, sheet.palette);
+    const still = this.stillKey(sheet);
+    if (still !== this.still) {
+      this.still = still;
+      blank(this.over, sheet);
+      paintStill(this.over, sheet, this.lanes);
+    }
+    this.spent_ms[this.spent++ % this.spent_ms.length] = performance.now() - begin_ms;
+  }
+
+  get area(): Area | undefined {
+    return this.sheet?.area;
+  }
+
+  /** Gives the drawing context back. */
+  dispose(): void {
+    this.pen?.dispose();
+    this.pen = undefined;
+  }
+
+  private scaleOf(plan: LanePlan, height: number, shown: Shown, now_ms: number): Scale {
+    const set = shown.scales.get(plan.key);
+    if (set) return exactScale(set[0], set[1], marksFor(height));
+    const reach = reachOf(plan, shown.view, [shown.samples, shown.ghost]);
+    const fitted = fit(this.fitted.get(plan.key), reach, plan.unit, height, now_ms, shown.at_once);
+    this.fitted.set(plan.key, fitted);
+    return fitted.scale;
+  }
+
+  private stillKey({ width, height, palette }: Sheet): string {
+    const lanes = this.lanes.map(({ plan, scale }) => {
+      const names = plan.traces.map(({ channel, color }) => `${channel} ${color}`);
+      return `${plan.key} ${names} ${scale.low} ${scale.high} ${scale.marks.length}`;
+    });
+    return `${width} ${height} ${palette.ink} ${devicePixelRatio} ${lanes}`;
+  }
+}
+
+/** The value at the right edge of the paper, SI. */
+export function lastOf(trace: Trace, samples: Samples | undefined, view: View): number {
+  const data = samples?.data[trace.place];
+  if (!samples || !data || data.length === 0) return Number.NaN;
+  if (samples.at_s) return data[data.length - 1];
+  const count = samples.kind === 'spans' ? data.length / 2 : data.length;
+  for (let k = Math.min(count - 1, Math.floor((view.to_s - samples.from_s) / samples.step_s)); k >= 0; k--) {
+    const value = samples.kind === 'spans' ? (data[2 * k] + data[2 * k + 1]) / 2 : data[k];
+    if (!Number.isNaN(value)) return value;
+  }
+  return Number.NaN;
+}
+
+function blank(g: CanvasRenderingContext2D, sheet: Sheet): void {
+  g.setTransform(devicePixelRatio, 0, 0, devicePixelRatio, 0, 0);
+  g.clearRect(0, 0, sheet.width, sheet.height);
+}

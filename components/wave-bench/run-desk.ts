@@ -1,0 +1,192 @@
+/** Keeps paper, readings and panes at what the desk shows: asks the worker when something is due, draws when it has come. */
+import { SIGNAL_INDEX, type SignalId } from '../../src/signals.ts';
+import type { Channel } from '../../worker/api.ts';
+import type { Session } from '../session/session.ts';
+import type { Desk } from './desk.ts';
+import { DETAIL_S, Feed, type Past } from './feed.ts';
+import type { PaperView, Shown } from './paper-view.ts';
+import { type Readings, read } from './readings.ts';
+import { spanOf, type View } from './span.ts';
+
+/** The paper moves this often at most, words renew this often; with reduced motion everything is a still [ms]. */
+const PAPER_MS = 40;
+const WORDS_MS = 200;
+const STILL_MS = 1000;
+/** What stands still is asked for again this often, in case more has become known [ms]. */
+const AGAIN_MS = 500;
+/** Spectrum and XY renew this often [ms]. */
+const PANES_MS = 400;
+
+/** Spectrum or XY beside the paper. */
+export interface Pane extends HTMLElement {
+  from_s: number;
+  to_s: number;
+  live: boolean;
+  refresh(): Promise<void>;
+}
+
+export class RunDesk {
+  readonly feed = new Feed();
+  /** What the marks read, undefined while only the present is told. */ readings: Readings | undefined;
+  trouble = '';
+  private readonly desk: Desk;
+  private readonly reduced = matchMedia('(prefers-reduced-motion: reduce)');
+  private dirty = true;
+  private drawn = -1;
+  private asked_ms = 0;
+  private askedFor = '';
+  private words_ms = 0;
+  private readFor = '';
+  private reading = false;
+  private panes_ms = 0;
+
+  constructor(desk: Desk) {
+    this.desk = desk;
+  }
+
+  /** Something is to be asked for anew. */
+  ask(): void {
+    this.askedFor = '';
+    this.readFor = '';
+    this.dirty = true;
+  }
+
+  /** The picture is to be drawn anew. */
+  touch(): void {
+    this.dirty = true;
+  }
+
+  /** The bench is another one. */
+  clear(): void {
+    this.feed.clear();
+    this.readings = undefined;
+    this.ask();
+  }
+
+  /** One frame. Tells whether it drew, and whether words are due. */
+  frame(session: Session, paper: PaperView, panes: Iterable<Pane>, now_ms: number) {
+    const { desk, feed } = this;
+    const past = session.api as unknown as Past;
+    const now_s = session.record.now[SIGNAL_INDEX.time];
+    const runs = session.record.headValue('running') === 1;
+    desk.follow(now_s);
+    const width = paper.area?.width ?? 0;
+    this.pull(past, session, width, now_s, runs, now_ms);
+    const draws = this.dirty || this.drawn !== feed.round;
+    if (draws) {
+      this.drawn = feed.round;
+      this.dirty = false;
+      const { looked } = feed;
+      if (looked) desk.held = { from_s: looked.held.from_s, to_s: Math.max(now_s, looked.held.to_s) };
+      paper.draw(this.shown(runs), now_ms);
+      desk.jumped = false;
+    }
+    const words = now_ms - this.words_ms >= (this.reduced.matches ? STILL_MS : WORDS_MS);
+    if (words) {
+      this.words_ms = now_ms;
+      void this.read(past, runs);
+      this.renew(panes, now_ms, runs);
+    }
+    return { draws, words };
+  }
+
+  /** The view that the last answer belongs to; a live one moves with the answers. */
+  get view(): View {
+    const { view } = this.desk;
+    return view.live && this.feed.view?.live ? this.feed.view : view;
+  }
+
+  shown(runs: boolean): Shown {
+    const { desk, feed, view } = this;
+    return {
+      plans: desk.plans,
+      scales: desk.scales,
+      view,
+      samples: feed.samples(view),
+      ghost: desk.ghost ? feed.ghost : undefined,
+      at_once: desk.jumped || !runs || !view.live,
+      marks: feed.marks,
+      gaps: feed.looked?.gaps ?? [],
+      cursors: desk.cursors,
+      now_s: desk.held.to_s,
+    };
+  }
+
+  private pull(past: Past, session: Session, points: number, now_s: number, runs: boolean, now_ms: number): void {
+    const { desk } = this;
+    if (desk.infos.length === 0 || points < 16) return;
+    const { view } = desk;
+    const moves = view.live && runs;
+    const since_ms = now_ms - this.asked_ms;
+    const asked = `${view.from_s} ${view.to_s} ${points} ${desk.ghost} ${session.news?.past?.marks}`;
+    // Steps of the plant are asked for once the view rests; what ends beyond now is still growing.
+    const growing = runs && view.to_s > now_s;
+    const settling = !moves && spanOf(view) <= DETAIL_S;
+    const again = since_ms >= (growing || settling ? 2 * PAPER_MS : AGAIN_MS);
+    const due = moves ? since_ms >= (this.reduced.matches ? STILL_MS : PAPER_MS) : asked !== this.askedFor || again;
+    if (!due) return;
+    const ghost = desk.ghost && session.news?.past?.ghost !== undefined;
+    const channels = desk.infos.map(({ channel }) => channel);
+    const begun = this.feed.pull(
+      past,
+      { view, channels, points: Math.round(points), ghost, still: !moves },
+      now_ms,
+      (e) => this.fail(e),
+    );
+    if (!begun) return;
+    this.asked_ms = now_ms;
+    this.askedFor = asked;
+  }
+
+  private async read(past: Past, runs: boolean): Promise<void> {
+    const { desk } = this;
+    const [one, two] = desk.cursors;
+    if (this.reading || desk.infos.length === 0) return;
+    const live = desk.view.live && runs;
+    if (live && one === undefined && two === undefined) {
+      this.readings = undefined;
+      this.readFor = '';
+      return;
+    }
+    const both = one !== undefined && two !== undefined;
+    const { from_s, to_s } = this.view;
+    const asked = `${desk.cursors} ${both ? '' : `${from_s} ${to_s}`} ${desk.picked}`;
+    if (asked === this.readFor) return;
+    this.reading = true;
+    try {
+      const steps = !live && spanOf(desk.view) <= DETAIL_S;
+      this.readings = await read(past, desk.infos, desk.cursors, { from_s, to_s }, steps);
+      this.readFor = asked;
+    } catch (error) {
+      this.fail(error);
+    } finally {
+      this.reading = false;
+    }
+  }
+
+  private renew(panes: Iterable<Pane>, now_ms: number, runs: boolean): void {
+    if (now_ms - this.panes_ms < PANES_MS) return;
+    this.panes_ms = now_ms;
+    const [one, two] = this.desk.cursors;
+    const both = one !== undefined && two !== undefined && one !== two;
+    const span = both ? { from_s: Math.min(one, two), to_s: Math.max(one, two) } : this.view;
+    const live = !both && this.desk.view.live && runs;
+    const from_s = Math.max(0, span.from_s);
+    for (const pane of panes) {
+      const same = !live && pane.from_s === from_s && pane.to_s === span.to_s;
+      Object.assign(pane, { from_s, to_s: span.to_s, live });
+      if (!same) void pane.refresh().catch((error) => this.fail(error));
+    }
+  }
+
+  private fail(error: unknown): void {
+    this.trouble = error instanceof Error ? error.message : String(error);
+  }
+}
+
+/** What a channel reads now, SI. */
+export function nowOf(session: Session | undefined, channel: Channel): number {
+  const { record, news } = session ?? {};
+  if (!channel.startsWith('watch ')) return record?.now[SIGNAL_INDEX[channel as SignalId]] ?? Number.NaN;
+  return news?.watch[Number(channel.slice(6))] ?? Number.NaN;
+}
