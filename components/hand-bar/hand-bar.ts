@@ -1,31 +1,32 @@
 import { html, LitElement, nothing } from 'lit';
 import { AT_REST, type HandsHeld, type Session } from '../session/session.ts';
 import { shared } from '../style/shared.ts';
+import { clutchAt, clutchNames, GRIPS_NM, nearest, PUSHES_N, WRISTS } from './choices.ts';
+import { DIRECTION_SIGNS, gripPicture, loadPicture, triggerPicture } from './drawings.ts';
+import './drum-wheel.ts';
 import { handStyles } from './hand-bar.styles.ts';
+import { WORDS } from './words.ts';
 
 const DIRECTIONS = [
-  { value: 1, name: 'In', key: 'I' },
-  { value: 0, name: 'Locked', key: 'L' },
-  { value: -1, name: 'Out', key: 'O' },
+  { value: 1, name: WORDS.directions.in, key: 'I' },
+  { value: 0, name: WORDS.directions.locked, key: 'L' },
+  { value: -1, name: WORDS.directions.out, key: 'O' },
 ] as const;
-const LOAD_NAMES: Readonly<Record<string, string>> = {
-  nothing: 'Nothing',
-  screw: 'Wood screw',
-  stop: 'Hard stop',
-  wood: 'Bit in wood',
-  steel: 'Bit in steel',
-  joint: 'Test joint',
-};
 /** A key squeezes to where the slider was last, but at least this far. */
 const LEAST_SQUEEZE = 0.1;
-/** Torques that a hand on the chuck may hold [N·m]: a light touch to two hands. */
-const GRIPS_NM = [2, 4, 6.5, 8, 12, 30];
+/** Work in which a hole or a screw is left behind: new work can be put to the chuck. */
+const USED_UP: Readonly<Record<string, string>> = {
+  screw: WORDS.newScrew,
+  wood: WORDS.newHole,
+  steel: WORDS.newHole,
+};
 
 /**
- * What hands do: trigger, direction, gear, what the chuck meets, and a hand on the chuck.
+ * What hands do: trigger, direction, gear, clutch, what the chuck meets and how hard it is pushed there, a hand on the chuck, and
+ * how firmly the tool is held.
  *
  * @fires touched - a person moved something
- * @fires new-screw - a new screw was put to the wood
+ * @fires new-screw - new work was put to the chuck
  */
 export class HandBar extends LitElement {
   static override styles = [shared, handStyles];
@@ -34,6 +35,7 @@ export class HandBar extends LitElement {
     hands: { attribute: false },
     grip_Nm: { attribute: false },
     squeeze: { attribute: false },
+    pad: { attribute: false },
     more: { type: Boolean, reflect: true },
     locked: { type: Boolean },
   };
@@ -41,8 +43,9 @@ export class HandBar extends LitElement {
   /** Copy of the session's hands, renewed by the page. */ declare hands: Readonly<HandsHeld>;
   /** Torque that the hand holds when it grips. */ declare grip_Nm: number;
   /** Travel that holding T squeezes to. */ declare squeeze: number;
+  /** A gamepad is there: its trigger works, or its layout is not the standard one. */ declare pad: '' | 'used' | 'odd';
   /** The trigger does not reach the controller. */ declare locked: boolean;
-  /** On a phone: the controls that are not always in sight are open. */ declare more: boolean;
+  /** On a narrow page: the controls that are not always in sight are open. */ declare more: boolean;
 
   constructor() {
     super();
@@ -50,65 +53,127 @@ export class HandBar extends LitElement {
     this.hands = AT_REST;
     this.grip_Nm = 6.5;
     this.squeeze = 0.6;
+    this.pad = '';
     this.more = false;
     this.locked = false;
   }
 
   override render() {
-    const { hands, session } = this;
-    const percent = Math.round(hands.trigger * 100);
+    return html`${this.trigger()}${this.direction()}${this.gear()}
+      <button class="key unfold" aria-expanded=${this.more} @click=${this.unfold}>${this.more ? WORDS.less : WORDS.more}</button>
+      ${this.meets()}${this.grip()}${this.settings()}`;
+  }
+
+  private trigger() {
+    const percent = Math.round(this.hands.trigger * 100);
+    const hint = this.locked ? html`<em>${WORDS.notArmed}</em>` : html`<em>${WORDS.hold} <kbd>T</kbd></em>`;
     return html`
+      <button class="hold" aria-label=${WORDS.squeeze(Math.round(this.squeeze * 100))} title=${WORDS.squeeze(Math.round(this.squeeze * 100))}
+        ?disabled=${this.locked} @pointerdown=${this.press} @pointerup=${this.lift} @pointercancel=${this.lift} @lostpointercapture=${this.lift}
+        @keydown=${this.pressKey} @keyup=${this.lift} @blur=${this.lift} @contextmenu=${stay}>${triggerPicture(this.hands.trigger)}</button>
       <div class="ctl pull">
-        <label for="trigger"><span>Trigger ${this.locked ? html`<em>not armed</em>` : html`<em>hold <kbd>T</kbd></em>`}</span><b>${percent} %</b></label>
+        <label for="trigger"><span>${WORDS.trigger} ${hint}${this.padWords()}</span><b>${percent} %</b></label>
         <input id="trigger" type="range" min="0" max="100" step="1" .value=${String(percent)}
-          style="--share:${percent}%" aria-valuetext="${percent} percent" aria-keyshortcuts="T" ?disabled=${this.locked}
+          style="--share:${percent}%" aria-valuetext=${WORDS.percent(percent)} aria-keyshortcuts="T" ?disabled=${this.locked}
           @input=${this.pull} @keydown=${this.pageKeys} />
-      </div>
+      </div>`;
+  }
+
+  private padWords() {
+    if (this.pad === '') return nothing;
+    return html`<em class="pad" title=${WORDS.padHelp}>${this.pad === 'used' ? WORDS.orPad : WORDS.padOdd}</em>`;
+  }
+
+  private direction() {
+    return html`
       <div class="ctl">
-        <span class="lab" id="dir">Direction</span>
-        <div class="group" role="group" aria-labelledby="dir">
+        <span class="lab" id="dir">${WORDS.direction}</span>
+        <div class="group rocker" role="group" aria-labelledby="dir">
           ${DIRECTIONS.map(
-            (
-              d,
-            ) => html`<button class="key" aria-pressed=${hands.direction === d.value} aria-keyshortcuts=${d.key} title="Key ${d.key}"
-            @click=${() => this.set({ direction: d.value })}>${d.name}</button>`,
+            ({
+              value,
+              name,
+              key,
+            }) => html`<button class="key" aria-pressed=${this.hands.direction === value} aria-keyshortcuts=${key}
+              title=${WORDS.key(key)} @click=${() => this.set({ direction: value })}>${DIRECTION_SIGNS[value]}${name}</button>`,
           )}
         </div>
-      </div>
+      </div>`;
+  }
+
+  private gear() {
+    return html`
       <div class="ctl">
-        <span class="lab" id="gear">Gear</span>
-        <div class="group" role="group" aria-labelledby="gear">
+        <span class="lab" id="gear">${WORDS.gear}</span>
+        <div class="group slide" role="group" aria-labelledby="gear">
           ${[1, 2].map(
-            (
-              g,
-            ) => html`<button class="key" aria-pressed=${hands.gear === g} aria-keyshortcuts=${g} title="Key ${g}: ${g === 1 ? 'slow and strong' : 'fast'}"
-            @click=${() => this.set({ gear: g })}>${g}</button>`,
+            (g) => html`<button class="key" aria-pressed=${this.hands.gear === g} aria-keyshortcuts=${g}
+              title="${WORDS.key(String(g))}: ${g === 1 ? WORDS.slow : WORDS.fast}" @click=${() => this.set({ gear: g })}>${g}</button>`,
           )}
         </div>
-      </div>
-      <button class="key unfold" aria-expanded=${this.more} @click=${this.unfold}>${this.more ? 'Less' : 'More'}</button>
+      </div>`;
+  }
+
+  private meets() {
+    const { hands, session } = this;
+    const loads = session?.info.loads ?? [];
+    const fresh = USED_UP[loads[hands.meets]];
+    return html`
       <div class="ctl extra">
-        <span class="lab" id="meets">Chuck meets</span>
+        <span class="lab near" id="meets"><span>${WORDS.meets}</span><b>${WORDS.loads[loads[hands.meets]] ?? ''}</b></span>
         <div class="row">
-          <div class="group" role="group" aria-labelledby="meets">
-            ${(session?.info.loads ?? []).map(
-              (load, k) => html`<button class="key" aria-pressed=${hands.meets === k}
-              @click=${() => this.set({ meets: k })}>${LOAD_NAMES[load] ?? load}</button>`,
+          <div class="group tiles" role="group" aria-labelledby="meets">
+            ${loads.map(
+              (
+                load,
+                k,
+              ) => html`<button class="key tile" aria-pressed=${hands.meets === k} aria-label=${WORDS.loads[load] ?? load}
+                title=${WORDS.loads[load] ?? load} @click=${() => this.set({ meets: k })}>${loadPicture(load)}</button>`,
             )}
           </div>
-          ${session?.info.loads[hands.meets] === 'screw' ? html`<button class="key fresh" @click=${this.newScrew}>New screw</button>` : nothing}
+          <button class="key fresh" ?disabled=${!fresh} @click=${this.newWork}>${fresh ?? WORDS.newScrew}</button>
         </div>
-      </div>
+      </div>`;
+  }
+
+  private grip() {
+    const k = nearest(GRIPS_NM, this.grip_Nm);
+    return html`
       <div class="ctl extra">
-        <label for="grip"><span>Hand on the chuck <em>hold <kbd>G</kbd></em></span></label>
+        <span class="lab"><span>${WORDS.onChuck} <em>${WORDS.hold} <kbd>G</kbd></em></span></span>
         <div class="row">
-          <button class="key" aria-pressed=${hands.grip_Nm > 0} aria-keyshortcuts="G" @click=${this.toggleGrip}>Grip</button>
-          <select id="grip" class="key" @change=${this.chooseGrip} aria-label="Torque that the hand holds">
-            ${GRIPS_NM.map((nm) => html`<option value=${nm} ?selected=${nm === this.grip_Nm}>${nm} N·m</option>`)}
-          </select>
+          <button class="key gripper" aria-pressed=${this.hands.grip_Nm > 0} aria-keyshortcuts="G" @click=${this.toggleGrip}>${gripPicture}${WORDS.grip}</button>
+          <drum-wheel .label=${WORDS.gripLabel} .says=${WORDS.gripSays(GRIPS_NM[k])} .names=${GRIPS_NM.map((nm) => `${nm} N·m`)} .index=${k}
+            @turn=${(e: CustomEvent<number>) => this.chooseGrip(GRIPS_NM[e.detail])}></drum-wheel>
         </div>
-      </div>
-    `;
+      </div>`;
+  }
+
+  /** What is set once and then left alone. */
+  private settings() {
+    const { hands, session } = this;
+    const steps = session?.info.clutch.settings_Nm ?? [];
+    const names = clutchNames(steps.length, WORDS.locked);
+    const clutch = hands.clutch === 0 ? steps.length : hands.clutch - 1;
+    const says = hands.clutch === 0 ? WORDS.clutchLocked : WORDS.clutchSays(hands.clutch, steps[hands.clutch - 1] ?? 0);
+    const push = nearest(PUSHES_N, hands.push_N);
+    const wrist = WRISTS.findIndex((w) => w.firm === hands.wrist);
+    return html`
+      ${this.drum(WORDS.clutch, hands.clutch === 0 ? '' : `${(steps[hands.clutch - 1] ?? 0).toFixed(1)} N·m`, says, names, clutch, (k) => ({ clutch: clutchAt(k, steps.length) }))}
+      ${this.drum(WORDS.push, '', WORDS.newtons(PUSHES_N[push]), PUSH_NAMES, push, (k) => ({ push_N: PUSHES_N[k] }))}
+      ${this.drum(WORDS.wrist, '', WORDS.wristSays(WRISTS[wrist]?.name ?? ''), WRIST_NAMES, Math.max(0, wrist), (k) => ({ wrist: WRISTS[k].firm }))}`;
+  }
+
+  private drum(
+    label: string,
+    said: string,
+    says: string,
+    names: readonly string[],
+    index: number,
+    to: (index: number) => Partial<HandsHeld>,
+  ) {
+    return html`<div class="ctl extra set"><span class="lab" aria-hidden="true"><span>${label}</span><b>${said}</b></span>
+      <drum-wheel .label=${label} .says=${says} .names=${names} .index=${index} @turn=${(e: CustomEvent<number>) => this.set(to(e.detail))}></drum-wheel></div>`;
   }
 
   private set(hands: Partial<HandsHeld>): void {
@@ -116,6 +181,22 @@ export class HandBar extends LitElement {
     this.session?.setHands(hands);
     if (hands.meets !== undefined) this.dispatchEvent(new CustomEvent('new-screw'));
   }
+
+  private readonly press = (e: PointerEvent): void => {
+    if (e.button !== 0) return;
+    (e.currentTarget as HTMLElement).setPointerCapture(e.pointerId);
+    this.set({ trigger: this.squeeze });
+  };
+
+  private readonly pressKey = (e: KeyboardEvent): void => {
+    if ((e.key !== 'Enter' && e.key !== ' ') || e.repeat) return;
+    e.preventDefault();
+    this.set({ trigger: this.squeeze });
+  };
+
+  private readonly lift = (): void => {
+    if (this.hands.trigger > 0) this.set({ trigger: 0 });
+  };
 
   private readonly pull = (e: Event): void => {
     const trigger = Number((e.target as HTMLInputElement).value) / 100;
@@ -131,7 +212,7 @@ export class HandBar extends LitElement {
     this.set({ trigger: Math.min(1, Math.max(0, trigger)) });
   };
 
-  private readonly newScrew = (): void => {
+  private readonly newWork = (): void => {
     this.touched();
     void this.session?.api.newScrew();
     this.dispatchEvent(new CustomEvent('new-screw'));
@@ -141,10 +222,10 @@ export class HandBar extends LitElement {
     this.set({ grip_Nm: this.hands.grip_Nm > 0 ? 0 : this.grip_Nm });
   };
 
-  private readonly chooseGrip = (e: Event): void => {
-    this.grip_Nm = Number((e.target as HTMLSelectElement).value);
-    if (this.hands.grip_Nm > 0) this.set({ grip_Nm: this.grip_Nm });
-  };
+  private chooseGrip(torque_Nm: number): void {
+    this.grip_Nm = torque_Nm;
+    if (this.hands.grip_Nm > 0) this.set({ grip_Nm: torque_Nm });
+  }
 
   private readonly unfold = (): void => {
     this.more = !this.more;
@@ -153,6 +234,14 @@ export class HandBar extends LitElement {
   private touched(): void {
     this.dispatchEvent(new CustomEvent('touched'));
   }
+}
+
+const PUSH_NAMES = PUSHES_N.map((newtons) => `${newtons} N`);
+const WRIST_NAMES = WRISTS.map(({ name }) => name);
+
+/** A long press must not open a menu over the trigger. */
+function stay(e: Event): void {
+  e.preventDefault();
 }
 
 customElements.define('hand-bar', HandBar);
