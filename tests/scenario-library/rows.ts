@@ -120,8 +120,7 @@ export const ROWS: readonly Row[] = [
   row(
     'U31',
     'motor wire open or shorted',
-    'bridge/motor-wire-breaks bridge/motor-wire-to-minus bridge/bad-joint-in-a-phase',
-    'a short between two wires is not in the catalog of faults',
+    'bridge/motor-wire-breaks bridge/motor-wire-to-minus bridge/motor-wires-together bridge/bad-joint-in-a-phase',
   ),
   row(
     'U32',
