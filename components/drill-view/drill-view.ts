@@ -150,13 +150,8 @@ export class DrillView extends LitElement {
     if (this.dataset.meets !== meets) this.dataset.meets = meets;
     if (now_ms - this.numbers_ms < NUMBERS_MS) return;
     this.numbers_ms = now_ms;
-    const { whole, veiled } = this;
-    this.say(
-      { now, instant, hands, info, whole, veiled, bitRides: train.bitRides, clutchRides },
-      faults,
-      meets,
-      now_ms,
-    );
+    const { veiled } = this;
+    this.say({ now, instant, hands, info, veiled, bitRides: train.bitRides, clutchRides }, faults, meets, now_ms);
   }
 
   /** What is read: numbers, tags, depth, and the sentence of the whole. */
@@ -223,7 +218,7 @@ export class DrillView extends LitElement {
             @click=${() => this.choose(k)} @focus=${() => this.reach(k)}><span>${WORDS.partNames[part.id]}</span></button></li>`,
         )}
       </ul>
-      ${this.pairs > 1 ? html`<button class="key pairs" aria-pressed=${this.whole} @click=${this.turnWhole}>${WORDS.pairs}</button>` : nothing}
+      ${this.pairs > 1 ? html`<button class="key pairs" aria-pressed=${this.whole} @click=${this.turnWhole}>${WORDS.pairs(this.pairs)}</button>` : nothing}
     `;
   }
 

@@ -33,25 +33,35 @@ export function chooseInstant(record: RunRecord, perFrame_s: number, stills: boo
   }
   out.held = false;
   out.angle_rad = now[SIGNAL_INDEX.rotorAngle];
-  const last = record.endTick - 1;
-  out.estimate_rad = last >= record.firstTick ? record.tick(last, TICK_INDEX.boardAngle) : Number.NaN;
+  out.estimate_rad = out.angle_rad + errorBefore(record);
   out.a_A = now[SIGNAL_INDEX.currentA];
   out.b_A = now[SIGNAL_INDEX.currentB];
   out.c_A = now[SIGNAL_INDEX.currentC];
 }
 
+/**
+ * How far the controller was off when it last said something, NaN when it says nothing. It spoke of the moment at which it was
+ * asked, the beginning of the period; truth is kept for the end.
+ */
+function errorBefore(record: RunRecord): number {
+  const last = record.endTick - 1;
+  if (last <= record.firstTick) return Number.NaN;
+  return between(record.tick(last - 1, TICK_INDEX.rotorAngle), record.tick(last, TICK_INDEX.boardAngle));
+}
+
 /** The latest passing of the held angle, currents by a straight line between the two samples around it. */
 function crossing(record: RunRecord, out: Instant): boolean {
   const first = Math.max(record.firstTick + 1, record.endTick - LOOK_BACK);
-  for (let k = record.endTick - 1; k >= first; k--) {
+  // One period is kept back: what the controller said of its end came with the next one.
+  for (let k = record.endTick - 2; k >= first; k--) {
     const before = between(HELD_RAD, record.tick(k - 1, TICK_INDEX.rotorAngle));
     const after = between(HELD_RAD, record.tick(k, TICK_INDEX.rotorAngle));
     // Opposite sides of the held angle, and not half a turn away from it.
     if (before * after > 0 || Math.abs(after - before) > Math.PI || after === before) continue;
     const share = -before / (after - before);
     out.angle_rad = HELD_RAD;
-    const told = record.tick(k - 1, TICK_INDEX.boardAngle);
-    out.estimate_rad = told + between(told, record.tick(k, TICK_INDEX.boardAngle)) * share;
+    const told = record.tick(k, TICK_INDEX.boardAngle);
+    out.estimate_rad = told + between(told, record.tick(k + 1, TICK_INDEX.boardAngle)) * share;
     out.a_A = along(record, k, TICK_INDEX.currentA, share);
     out.b_A = along(record, k, TICK_INDEX.currentB, share);
     out.c_A = along(record, k, TICK_INDEX.currentC, share);

@@ -26,7 +26,7 @@ export const overlayStyles = css`
   }
   .parts button:hover span, .parts button:focus-visible span { visibility: visible; }
   .parts li:nth-child(-n + 3) span { left: auto; right: 0; }
-  .pairs { position: absolute; left: 0.5rem; bottom: auto; top: 46.2%; font-size: 0.92rem; padding: 0 0.4rem; min-height: 24px; }
+  .pairs { position: absolute; left: 0.35rem; top: 44.6%; width: 4.4rem; font-size: 0.92rem; line-height: 1.15; padding: 0.15rem 0.2rem; white-space: normal; }
   @media (forced-colors: active) {
     :host {
       --ink: CanvasText; --ink2: CanvasText; --edge: CanvasText; --rule: CanvasText; --paper: Canvas; --ground: Canvas; --shell: Canvas;

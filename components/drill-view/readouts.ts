@@ -28,7 +28,6 @@ export interface Seen {
   readonly instant: Instant;
   readonly hands: Readonly<HandsHeld>;
   readonly info: BenchInfo;
-  /** The whole motor is drawn. */ readonly whole: boolean;
   /** The truth is hidden. */ readonly veiled: boolean;
   readonly bitRides: boolean;
   readonly clutchRides: boolean;
@@ -76,7 +75,7 @@ export function readouts(seen: Seen): Readout[] {
   ];
 }
 
-function angle({ now, instant, info, whole, veiled }: Seen): Readout {
+function angle({ now, instant, veiled }: Seen): Readout {
   const moving = Math.abs(now[S.electricalSpeed]) > STANDS_RAD_S;
   const degrees = veiled ? instant.estimate_rad : now[S.rotorAngle];
   const letter = veiled ? 'E' : 'ψ';
@@ -84,7 +83,6 @@ function angle({ now, instant, info, whole, veiled }: Seen): Readout {
   const off = toDisplay(between(instant.angle_rad, instant.estimate_rad), 'deg el');
   if (veiled) small.push(`ψ ${WORDS.hidden}`);
   else if (Number.isFinite(off)) small.push(WORDS.offBy(figure(off, 0)));
-  small.push(whole ? WORDS.allPairs(info.polePairs) : WORDS.onePair(info.polePairs));
   const turns = `${figure(now[S.electricalSpeed] / (2 * Math.PI), 0)} turns/s`;
   return {
     id: 'angle',
@@ -100,8 +98,9 @@ function angle({ now, instant, info, whole, veiled }: Seen): Readout {
 
 function torque({ now, hands, info, bitRides, clutchRides }: Seen): Readout {
   const slips = Math.abs(now[S.chuckSpeed]) > SLIPS_RAD_S;
-  const setting = hands.clutch > 0 ? `${figure(info.clutch.settings_Nm[hands.clutch - 1] ?? 0, 1)} N·m` : '';
-  const small: string[] = [setting === '' ? WORDS.atChuck : WORDS.atChuckClutch(setting)];
+  const setting_Nm = info.clutch.settings_Nm[hands.clutch - 1];
+  const small: string[] = [WORDS.atChuck];
+  if (setting_Nm !== undefined) small.push(WORDS.clutch(figure(setting_Nm, 1)));
   if (bitRides) small.push(WORDS.bitSlips);
   else if (clutchRides) small.push(WORDS.clutchSlips);
   else if (hands.grip_Nm > 0) small.push(slips ? WORDS.handSlips : WORDS.handHolds);

@@ -9,6 +9,7 @@ export interface KeyTargets {
   direction(value: number): void;
   gear(value: number): void;
   /** Colon: one PWM period forward while frozen. */ step(): void;
+  /** Another window came to the front: whatever is held counts as let go. */ letGo(): void;
   readonly lettersOn: boolean;
 }
 
@@ -69,6 +70,7 @@ export class Keys {
   private readonly letGo = (): void => {
     for (const key of this.held) this.hold(key, false);
     this.held.clear();
+    this.targets.letGo();
   };
 
   private hold(key: string, on: boolean): void {

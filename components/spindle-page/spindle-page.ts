@@ -17,6 +17,7 @@ import { shared } from '../style/shared.ts';
 import '../time-rail/time-rail.ts';
 import { SIGNAL_INDEX } from '../../src/signals.ts';
 import { aheadFacts, headFacts } from './facts.ts';
+import { GamepadHand, type PadState, readPads } from './gamepad.ts';
 import { Keys } from './keys.ts';
 import { lostNotice } from './lost-notice.ts';
 import { makePanel, PANELS, type Panel, type PanelElement } from './panels.ts';
@@ -57,6 +58,7 @@ export class SpindlePage extends LitElement {
     panel: { state: true },
     locked: { state: true },
     loss: { state: true },
+    padState: { state: true },
   };
   declare private session: Session | undefined;
   declare private trouble: string;
@@ -75,6 +77,7 @@ export class SpindlePage extends LitElement {
   /** What is open over the stage. */ declare private panel: PanelElement | undefined;
   /** The trigger does not reach the controller. */ declare private locked: boolean;
   /** Why the controller is lost, '' while it is not. */ declare private loss: string;
+  declare private padState: PadState;
 
   /** Resolves when there is a session. */ private ready: Promise<void> | undefined;
   private driver: Driver | undefined;
@@ -83,6 +86,13 @@ export class SpindlePage extends LitElement {
   private readonly speaker = new Speaker();
   private readonly reduced = matchMedia('(prefers-reduced-motion: reduce)');
   private readonly keys: Keys;
+  private readonly pad = new GamepadHand({
+    pull: (trigger) => this.moved({ trigger }),
+    stop: () => this.stop(),
+    told: (state) => {
+      this.padState = state;
+    },
+  });
   private readonly sizes = new ResizeObserver(() => this.fit());
   private frame = 0;
   private words_ms = 0;
@@ -105,6 +115,7 @@ export class SpindlePage extends LitElement {
     this.urgent = '';
     this.locked = false;
     this.loss = '';
+    this.padState = '';
     const page = this;
     this.keys = new Keys({
       stop: () => {
@@ -116,6 +127,7 @@ export class SpindlePage extends LitElement {
       direction: (direction) => this.moved({ direction }),
       gear: (gear) => this.moved({ gear }),
       step: () => this.step(1),
+      letGo: () => this.pad.letGo(),
       get lettersOn() {
         return page.letters;
       },
@@ -146,7 +158,7 @@ export class SpindlePage extends LitElement {
     const { session } = this;
     return html`
       <head-bar .facts=${this.head ?? WAITING} ?night=${this.night} .open=${this.panel ? (this.opened?.id ?? '') : ''} @panel=${(e: CustomEvent<Panel['id']>) => this.turnPanel(e.detail)} @stop=${() => this.stop()} @theme=${this.turnTheme}></head-bar>
-      <hand-bar .session=${session} .hands=${this.hands ?? REST} ?locked=${this.locked} @touched=${() => this.endOpening()} @new-screw=${this.freshWood}></hand-bar>
+      <hand-bar .session=${session} .hands=${this.hands ?? REST} ?locked=${this.locked} .pad=${this.padState} @touched=${() => this.endOpening()} @new-screw=${this.freshWood}></hand-bar>
       <time-rail ?running=${this.running} .pace=${this.pace} .say=${this.timeWords()} @run=${() => this.run(true)} @freeze=${() => this.run(false)}
         @step=${(e: CustomEvent<number>) => this.step(e.detail)} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></time-rail>
       <div class="cap rcap"><h2>${WORDS.record}</h2><small>${WORDS.recordDoes}</small>${legend}</div>
@@ -213,6 +225,7 @@ export class SpindlePage extends LitElement {
     this.frame = requestAnimationFrame(this.paint);
     const { session } = this;
     if (!session) return;
+    this.pad.look(readPads());
     if (this.reduced.matches) {
       if (now_ms - this.still_ms < STILL_MS) return;
       this.still_ms = now_ms;
@@ -255,6 +268,7 @@ export class SpindlePage extends LitElement {
 
   private stop(): void {
     this.endOpening();
+    this.pad.bar();
     this.session?.stop();
   }
 
