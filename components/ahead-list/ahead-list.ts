@@ -1,6 +1,14 @@
 import { css, html, LitElement, nothing, svg, unsafeCSS } from 'lit';
-import { DRAWING, ROWS, TIP_Y, UNITS_PER_MM } from '../style/rows.ts';
+import { repeat } from 'lit/directives/repeat.js';
+import type { LiveFault } from '../../worker/api.ts';
+import { capital } from '../controller-sheet/words.ts';
+import { PARTS, partOf } from '../drill-view/parts.ts';
+import { clearFaults, faultCount, liveFaults } from '../session/faults.ts';
+import type { Session } from '../session/session.ts';
+import { DRAWING, ROWS, type Row, TIP_Y, UNITS_PER_MM } from '../style/rows.ts';
 import { shared } from '../style/shared.ts';
+import { faultPin, faultPinStyles, oncePerPress } from './fault-pin.ts';
+import { FAULT_WORDS } from './words.ts';
 
 /** What the page knows about the near future. */
 export interface AheadFacts {
@@ -27,6 +35,17 @@ export const NOTHING_AHEAD: AheadFacts = {
   pace: 1,
 };
 
+/** The row at the height of the part that a fault is in. */
+function rowOf(fault: LiveFault): Row['id'] {
+  const part = partOf(fault);
+  return PARTS.find(({ id }) => id === part)?.row ?? 'axes';
+}
+
+/** The fault that stands uppermost. */
+function firstInRows(faults: readonly LiveFault[]): LiveFault | undefined {
+  return ROWS.map(({ id }) => faults.find((fault) => rowOf(fault) === id)).find(Boolean);
+}
+
 /** Seconds that the dashed line of the board looks ahead. */
 const LOOK_S = 4;
 
@@ -40,6 +59,7 @@ const LOOK_S = 4;
 export class AheadList extends LitElement {
   static override styles = [
     shared,
+    faultPinStyles,
     css`
       :host { display: block; position: relative; background: var(--ground); border-left: 1px dashed var(--edge); overflow: hidden; }
       /* Each row is as high as that of the stage, and higher when what stands in it needs more: then those below give way. */
@@ -54,6 +74,11 @@ export class AheadList extends LitElement {
         content: ''; position: absolute; left: 0.9rem; top: 0.72rem; width: 0.55rem; height: 0.55rem; border: 1.6px solid var(--ink2);
         border-radius: 50%; background: var(--ground);
       }
+      .cell { min-width: 0; } .cell .fault { padding-left: 1.4rem; } .cell > * { background: var(--ground); } .fault::before, .fault::after { display: none; }
+      .all { display: flex; align-items: center; justify-content: space-between; gap: 0.5rem; padding: 0.25rem 0.7rem; border-top: 1px solid var(--rule); }
+      .all .key { min-height: 24px; padding: 0.05rem 0.6rem; } .all b { font-weight: 600; }
+      .refusal { margin: 0; padding: 0 0.7rem 0.3rem; color: var(--fail); font-weight: 600; overflow-wrap: anywhere; }
+      @media (pointer: coarse) { .all .key { min-height: 44px; } }
       .pin b { font-weight: 600; display: block; }
       .pin span { display: block; color: var(--ink2); font-size: 0.92rem; }
       .pin.now::after { background: var(--ink); border-color: var(--ink); }
@@ -68,21 +93,37 @@ export class AheadList extends LitElement {
       }
     `,
   ];
-  static override properties = { facts: { attribute: false } };
+  static override properties = { session: { attribute: false }, facts: { attribute: false }, refusal: { state: true } };
+  declare session: Session | undefined;
   declare facts: AheadFacts;
+  /** Why the last act on a fault was refused. */ declare private refusal: string;
+  /** The fault whose first button takes the focus as soon as it is there. */ private next: number | undefined;
 
   constructor() {
     super();
     this.facts = NOTHING_AHEAD;
+    this.refusal = '';
+    this.addEventListener('keydown', oncePerPress);
   }
 
   override render() {
     const f = this.facts;
+    const faults = this.session ? liveFaults(this.session) : [];
+    const taken = new Set(faults.map(rowOf));
+    const hint = (row: Row['id'], content: unknown) => (taken.has(row) ? nothing : this.pin(row, content));
     return html`
       ${this.course()}
-      <div class="pins">
-      ${this.pin('pack', this.first(), f.demonstration)}
-      ${this.pin(
+      <div class="pins" tabindex=${faults.length > 0 ? 0 : nothing} role=${faults.length > 0 ? 'region' : nothing} aria-label=${faults.length > 0 ? FAULT_WORDS.region : nothing}>
+      ${hint('pack', this.first())}
+      ${
+        faults.length === 0
+          ? hint(
+              'phase',
+              html`<b>${FAULT_WORDS.none}</b><span>${FAULT_WORDS.noneDoes[0]}<kbd>F</kbd>${FAULT_WORDS.noneDoes[1]}</span>`,
+            )
+          : nothing
+      }
+      ${hint(
         'angle',
         html`<b>See the rotor turn</b><span>${
           f.pace === 0.001
@@ -90,10 +131,57 @@ export class AheadList extends LitElement {
             : html`At life pace it is held still. While it drives, <button class="inline" @click=${() => this.tell('pace', 0.001)}>slow to 1/1000</button>`
         }</span>`,
       )}
-      ${this.pin('torque', html`<b>Grip the chuck</b><span>Hold <kbd>G</kbd>, once in each gear.</span>`)}
-      ${this.pin('depth', html`<b>${this.seat()}</b>${f.hasScrew ? html`<span>head at ${f.seat_mm.toFixed(0)} mm</span>` : nothing}`)}
+      ${hint('torque', html`<b>Grip the chuck</b><span>Hold <kbd>G</kbd>, once in each gear.</span>`)}
+      ${hint('depth', html`<b>${this.seat()}</b>${f.hasScrew ? html`<span>head at ${f.seat_mm.toFixed(0)} mm</span>` : nothing}`)}
+      ${this.faultPins(faults)}
       </div>
     `;
+  }
+
+  /** Faults, each in the row of its part; what is said about all of them stands over the first. */
+  private faultPins(faults: readonly LiveFault[]) {
+    const { session } = this;
+    if (!session) return nothing;
+    return ROWS.map((row, k) => {
+      const here = faults.filter((fault) => rowOf(fault) === row.id);
+      if (here.length === 0) return nothing;
+      const first = here[0] === firstInRows(faults);
+      return html`<div class="cell" style="grid-row:${k + 1}">
+        ${first ? this.faultHead(faults) : nothing}
+        ${repeat(
+          here,
+          ({ handle }) => handle,
+          (fault) => html`<div class="pin fault ${fault.state}">${faultPin(session, fault, this.hooks)}</div>`,
+        )}
+      </div>`;
+    });
+  }
+
+  private faultHead(faults: readonly LiveFault[]) {
+    return html`<div class="all"><b>${capital(faultCount(faults))}</b><button class="key" @click=${this.clearAll}>${FAULT_WORDS.clearAll}</button></div>
+      ${this.refusal ? html`<p class="refusal" role="alert">${this.refusal}</p>` : nothing}`;
+  }
+
+  private readonly clearAll = async (): Promise<void> => {
+    this.refusal = '';
+    if (this.session) await clearFaults(this.session);
+  };
+
+  private readonly hooks = {
+    refused: (words: string) => {
+      this.refusal = `${capital(words)}.`;
+    },
+    done: (handle: number) => {
+      this.refusal = '';
+      this.next = handle;
+    },
+  };
+
+  /** The button that was pressed is gone: the focus goes to another one of its fault. */
+  protected override updated(): void {
+    if (this.next === undefined || this.renderRoot.querySelector(':focus')) return;
+    this.renderRoot.querySelector<HTMLButtonElement>(`[data-handle='${this.next}']`)?.focus();
+    this.next = undefined;
   }
 
   /** What to do first. */

@@ -3,6 +3,7 @@ import { SIGNAL_INDEX as S } from '../../src/signals.ts';
 import type { AheadFacts } from '../ahead-list/ahead-list.ts';
 import { builtInName, capital, couplingWords, troubles } from '../controller-sheet/words.ts';
 import type { HeadFacts } from '../head-bar/head-bar.ts';
+import { faultCount, liveFaults } from '../session/faults.ts';
 import type { Session } from '../session/session.ts';
 
 const LOADS: Readonly<Record<string, string>> = {
@@ -54,7 +55,7 @@ export function headFacts(session: Session, demonstration: boolean): HeadFacts {
     troubles: troubles(session.news),
     gone: record.headValue('gone') === 1,
     state: demonstration && state === 'Driving' ? 'Demonstration' : state,
-    stateDetail: detail,
+    stateDetail: [faultCount(liveFaults(session)), detail].filter(Boolean).join(', '),
     lost_s: record.headValue('lost_s'),
   };
 }

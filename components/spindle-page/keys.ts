@@ -9,6 +9,7 @@ export interface KeyTargets {
   direction(value: number): void;
   gear(value: number): void;
   /** Colon: one PWM period forward while frozen. */ step(): void;
+  /** F: faults of the part that was chosen last. */ faults(): void;
   /** Another window came to the front: whatever is held counts as let go. */ letGo(): void;
   readonly lettersOn: boolean;
 }
@@ -56,6 +57,7 @@ export class Keys {
     else if (key === 'l') this.targets.direction(0);
     else if (key === 'o') this.targets.direction(-1);
     else if (key === '1' || key === '2') this.targets.gear(Number(key));
+    else if (key === 'f') this.targets.faults();
     else if (key === ':') this.targets.step();
     else return;
     e.preventDefault();

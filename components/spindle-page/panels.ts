@@ -30,6 +30,13 @@ export const PANELS: readonly Panel[] = [
     load: () => import('../drill-sheet/drill-sheet.ts'),
   },
   {
+    id: 'faults',
+    place: 'record',
+    inHead: true,
+    tag: 'fault-sheet',
+    load: () => import('../fault-sheet/fault-sheet.ts'),
+  },
+  {
     id: 'who',
     place: 'record',
     inHead: false,

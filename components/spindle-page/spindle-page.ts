@@ -82,6 +82,7 @@ export class SpindlePage extends LitElement {
   /** Resolves when there is a session. */ private ready: Promise<void> | undefined;
   private driver: Driver | undefined;
   private opened: Panel | undefined;
+  /** The part of the drill that was chosen last. */ private chosen: string | undefined;
   private readonly bridge: Place | undefined = bridgePlace();
   private readonly speaker = new Speaker();
   private readonly reduced = matchMedia('(prefers-reduced-motion: reduce)');
@@ -127,6 +128,7 @@ export class SpindlePage extends LitElement {
       direction: (direction) => this.moved({ direction }),
       gear: (gear) => this.moved({ gear }),
       step: () => this.step(1),
+      faults: () => void this.turnPanel('faults', this.chosen),
       letGo: () => this.pad.letGo(),
       get lettersOn() {
         return page.letters;
@@ -164,9 +166,9 @@ export class SpindlePage extends LitElement {
       <div class="cap rcap"><h2>${WORDS.record}</h2><small>${WORDS.recordDoes}</small>${legend}</div>
       <record-view .session=${session} @pen-changed=${this.penChanged}></record-view>
       <div class="cap ncap"><h2>${WORDS.now}</h2>${this.opening ? html`<small>${WORDS.demonstration}</small>` : nothing}<span class="clock">${this.clock}</span></div>
-      <drill-view .session=${session} ?reduced=${this.reduced.matches}></drill-view>
+      <drill-view .session=${session} ?reduced=${this.reduced.matches} @part=${this.choosePart}></drill-view>
       <div class="cap acap"><h2>${WORDS.ahead}</h2><small>${WORDS.aheadDoes}</small></div>
-      <ahead-list .facts=${this.ahead ?? NOTHING_AHEAD} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></ahead-list>
+      <ahead-list .session=${session} .facts=${this.ahead ?? NOTHING_AHEAD} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></ahead-list>
       ${this.panel ?? nothing}
       ${this.loss && session && this.driver && !this.panel ? lostNotice(session, this.driver, () => this.turnPanel('who')) : nothing}
       ${this.trouble ? html`<div class="notice" role="alert"><b>${WORDS.notStarted}</b>${this.trouble}</div>` : nothing}
@@ -249,7 +251,8 @@ export class SpindlePage extends LitElement {
     this.locked = session.locked;
     this.loss = session.news?.loss ?? '';
     if (before !== this.head.state) this.speaker.tellState(this.head.state);
-    else if (this.driver) this.speaker.tellLink(session, this.driver, now_ms);
+    else if (this.driver && !this.speaker.tellFaults(session, now_ms))
+      this.speaker.tellLink(session, this.driver, now_ms);
     this.spoken = this.speaker.spoken;
     this.urgent = this.speaker.urgent;
     if (session.record.headValue('fault') && !this.trouble) void this.tellFault(session);
@@ -303,6 +306,11 @@ export class SpindlePage extends LitElement {
     if (life !== '') return life;
     return this.pace === 1 ? WORDS.life : WORDS.slower(Math.round(1 / this.pace));
   }
+
+  private readonly choosePart = (e: CustomEvent<{ readonly part: string }>): void => {
+    this.chosen = e.detail.part;
+    void this.turnPanel('faults', this.chosen);
+  };
 
   private readonly freshWood = (): void => {
     this.drillView?.freshWood();

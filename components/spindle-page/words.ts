@@ -2,6 +2,7 @@
 export const PANEL_LABELS = {
   drills: 'Drills',
   who: 'Who drives',
+  faults: 'Faults',
 } as const;
 
 export const SHELL_WORDS = {
