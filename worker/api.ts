@@ -5,8 +5,8 @@ import type { Identity } from '../src/links/rejoin.ts';
 import type { DrillSheet } from '../src/plant/describe/sheet.ts';
 import type { RunVerdict } from '../src/runner/play.ts';
 import type { Scenario } from '../src/scenario/scenario.ts';
-
 import type { FaultApi, FaultNews } from './fault-api.ts';
+import type { PastApi, PastNews } from './past-api.ts';
 
 export type * from './fault-api.ts';
 export type * from './past-api.ts';
@@ -128,6 +128,7 @@ export interface LinkNews extends FaultNews {
   /** Virtual time of the loss [s]. */ readonly lostAt_s: number;
   /** The trigger reaches the board. */ readonly armed: boolean;
   /** What an attempt to open a board waits for, in words, '' for nothing in particular. */ readonly waitsFor: string;
+  readonly past: PastNews;
 }
 
 /** How a scenario ended that the worker played. */
@@ -138,7 +139,7 @@ export interface Played {
   /** PWM periods run. */ readonly ticks: number;
 }
 
-export interface DrillApi extends FaultApi {
+export interface DrillApi extends FaultApi, PastApi {
   /** Drills and controllers that `load` takes. */
   catalog(): { readonly drills: readonly string[]; readonly controllers: readonly string[] };
   /** Each drill of `catalog`: what follows from its parameters, and their values, units, meanings and sources. */

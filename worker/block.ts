@@ -25,6 +25,17 @@ export const HEAD = [
   'firstTick', // number of the first tick in this block
   'ticks',
   'epoch', // counts benches: loading another one starts the record anew
+  'turn', // counts rewinds: the record goes on from another tick than the last one it has
+  'tick', // where the bench stands
+  'again', // 1 while it goes through deeds of before: the hands are told by what follows
+  'trigger', // what the hands do, as a person set them
+  'direction',
+  'gear',
+  'grip_Nm',
+  'meets',
+  'clutch',
+  'wrist',
+  'push_N',
 ] as const;
 export type HeadName = (typeof HEAD)[number];
 export const HEAD_INDEX = Object.fromEntries(HEAD.map((n, k) => [n, k])) as Readonly<Record<HeadName, number>>;

@@ -30,9 +30,9 @@ export interface GhostRun {
 /**
  * Begins to go through deeds from the start, in short turns. Throws RangeError on a name, key or value that is not allowed.
  *
- * @param end tick that it has to reach, which may move on meanwhile
+ * @param start tick at which the run began; @param end tick up to which it is gone through
  */
-export function goThrough(begun: Begun, ask: GhostAsk, log: DeedLog, start: number, end: () => number): GhostRun {
+export function goThrough(begun: Begun, ask: GhostAsk, log: DeedLog, start: number, end: number): GhostRun {
   const { drill = begun.drill, controller = begun.controller, changes = [] } = ask;
   const params = changed(drill, changes);
   const course = new Course(makeBenchOf(params, drillNamed(drill), controller, begun.seed));
@@ -56,12 +56,11 @@ export function goThrough(begun: Begun, ask: GhostAsk, log: DeedLog, start: numb
     const turn = (): void => {
       if (given) return;
       const begin_ms = performance.now();
-      const to = end();
-      while (past.tick < to && performance.now() - begin_ms < TURN_MS)
-        past.goTo(Math.min(to, past.tick + BATCH), () => {});
+      while (past.tick < end && performance.now() - begin_ms < TURN_MS)
+        past.goTo(Math.min(end, past.tick + BATCH), () => {});
       const { fault } = course.made.bench.plant;
-      ghost.progress = to > start ? (past.tick - start) / (to - start) : 1;
-      if (past.tick >= to || fault !== '') finish(fault);
+      ghost.progress = end > start ? (past.tick - start) / (end - start) : 1;
+      if (past.tick >= end || fault !== '') finish(fault);
       else hop.port2.postMessage(0);
     };
     hop.port1.onmessage = turn;

@@ -1,6 +1,6 @@
 /** Gathers what the page says about the controller: rates over about a second, counts, watch values, notes, the loss. */
 import { DROP_TEXT, type DropCause } from '../src/protocol/packet.ts';
-import type { LinkNews } from './api.ts';
+import type { LinkNews, PastNews } from './api.ts';
 import type { ExchangeFigures } from './held-link.ts';
 import type { MadeBench } from './make-bench.ts';
 
@@ -26,7 +26,7 @@ export class NewsDesk {
     this.wasLost = false;
   }
 
-  collect(made: MadeBench, armed: boolean, waitsFor: string): LinkNews {
+  collect(made: MadeBench, armed: boolean, waitsFor: string, past: PastNews): LinkNews {
     const { bench, held } = made;
     const link = 'exchange' in held ? held : undefined;
     if (link) this.measure(link.take.bind(link));
@@ -55,6 +55,7 @@ export class NewsDesk {
       lostAt_s: this.lostAt_s,
       armed,
       waitsFor,
+      past,
       ...made.faults.news(),
     };
   }

@@ -5,6 +5,7 @@
 import { FAULTS } from '../src/faults/catalogue.ts';
 import { Keeper, type Snapshot } from '../src/runner/keeper.ts';
 import { Archive, COLUMN_TICKS } from './archive.ts';
+import { HEAD_INDEX } from './block.ts';
 import type { Course } from './course.ts';
 import { DeedLog } from './deeds.ts';
 import { FreezeWatch } from './freeze-when.ts';
@@ -24,6 +25,7 @@ const THIN: readonly (readonly [number, number])[] = [
 /** Snapshots older than this are dropped, as are the spans of that time. */
 const OLDEST = 2400;
 
+const HAND_NAMES = ['trigger', 'direction', 'gear', 'grip_Nm', 'meets', 'clutch', 'wrist', 'push_N'] as const;
 const NO_EVENTS: readonly FreezeEvent[] = Object.freeze([]);
 
 interface Kept {
@@ -40,6 +42,7 @@ export class Past {
   readonly archive: Archive;
   readonly marks = new Marks();
   readonly log: DeedLog;
+  /** Tick at which the run began. */ readonly start: number;
   readonly gaps: [number, number][] = [];
   /** Why nobody can rewind, '' when it can be done. */ readonly fixed: string;
   ghost: Ghost | undefined;
@@ -56,6 +59,7 @@ export class Past {
     this.course = course;
     this.log = deeds;
     this.log.place = 0;
+    this.start = course.made.bench.plant.tick;
     const { made } = course;
     const { plant, hello } = made.bench;
     this.archive = new Archive(plant.period_s, hello.watch.length, plant.tick);
@@ -127,12 +131,13 @@ export class Past {
   /**
    * Puts the bench to a tick of this run.
    *
+   * @param lead periods before it that have to be gone through, if there are so many
    * @param from called with the tick of the snapshot before it goes on from there; @param each after every period since
    */
-  rewindTo(tick: number, from: (tick: number) => void, each: OnPeriod): Rewound | NoPast {
+  rewindTo(tick: number, lead: number, from: (tick: number) => void, each: OnPeriod): Rewound | NoPast {
     const why = this.reach(tick);
     if (why !== '') return { ok: false, why };
-    from(this.putBack(tick));
+    from(this.putBack(tick - lead));
     this.goTo(tick, each);
     this.watch?.forget();
     this.frozen = undefined;
@@ -222,6 +227,13 @@ export class Past {
 
   get now_s(): number {
     return this.tick * this.archive.period_s;
+  }
+
+  /** Writes into the head of a block what the hands do. */
+  tellHands(head: Float64Array): void {
+    const hands = this.course.hands();
+    head[HEAD_INDEX.again] = this.rewound ? 1 : 0;
+    for (const name of HAND_NAMES) head[HEAD_INDEX[name]] = hands[name];
   }
 
   /** Time goes on: what froze it is told no more. */

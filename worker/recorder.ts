@@ -52,11 +52,7 @@ export class Recorder {
     }
     this.ring[at + BOARD_ANGLE] = boardAngle_rad;
     this.ticks++;
-    if (this.inColumn === 0)
-      for (let k = 0; k < PAIRS; k += 2) {
-        this.open[k] = Number.POSITIVE_INFINITY;
-        this.open[k + 1] = Number.NEGATIVE_INFINITY;
-      }
+    if (this.inColumn === 0) this.empty();
     for (let k = 0; k < DIRECT.length; k++) if (DIRECT[k] >= 0) this.widen(k, this.latest[DIRECT[k]]);
     if (meets === 'wood' || meets === 'steel') this.latest[SIGNAL_INDEX.screwDepth] = sample[SIGNAL_INDEX.screwDepth];
     this.widen(BOARD_SPEED, boardSpeed_rad_s);
@@ -102,14 +98,22 @@ export class Recorder {
     return this.made - this.taken;
   }
 
-  /** Forgets everything: a new run. */
-  clear(): void {
-    this.inColumn = 0;
-    this.made = 0;
-    this.taken = 0;
-    this.ticks = 0;
-    this.ticksTaken = 0;
+  /** Forgets everything: a run that goes on from a tick. Whole columns before it stay as the page has them. */
+  clear(tick = 0): void {
+    this.inColumn = tick % RUN_COLUMN_TICKS;
+    this.made = Math.floor(tick / RUN_COLUMN_TICKS);
+    this.taken = this.made;
+    this.ticks = tick;
+    this.ticksTaken = tick;
     this.latest.fill(0);
+    this.empty();
+  }
+
+  private empty(): void {
+    for (let k = 0; k < PAIRS; k += 2) {
+      this.open[k] = Number.POSITIVE_INFINITY;
+      this.open[k + 1] = Number.NEGATIVE_INFINITY;
+    }
   }
 
   private widen(k: number, value: number): void {

@@ -7,15 +7,18 @@
 import { sheetOf } from '../src/plant/describe/sheet.ts';
 import { requireRange } from '../src/units/checks.ts';
 import type { DrillApi, Hands } from './api.ts';
-import { BLOCK_BYTES, blockViews, HEAD_INDEX } from './block.ts';
+import { BLOCK_BYTES, blockViews, HEAD_INDEX, MAX_TICKS } from './block.ts';
+import { Course } from './course.ts';
 import { faultCalls } from './fault-calls.ts';
-import { Finger } from './finger.ts';
+import type { Begun } from './go-through.ts';
 import { Joining } from './joining.ts';
 import { infoOf, type MadeBench, makeBench, makeBoardBench } from './make-bench.ts';
 import { CONTROLLER_NAMES, DRILL_NAMES, drillNamed } from './named.ts';
 import { NewsDesk } from './news-desk.ts';
 import { Pacer, SLICE_MS, TURN_MS } from './pacer.ts';
-import type { FaultDeed } from './past-api.ts';
+import { Past } from './past.ts';
+import type { DeedDone } from './past-api.ts';
+import { pastCalls } from './past-calls.ts';
 import { playScenario } from './play-scenario.ts';
 import { Recorder } from './recorder.ts';
 import { setHands } from './set-hands.ts';
@@ -36,6 +39,8 @@ const NEWS_MS = 200;
 
 export class DrillService {
   private made: MadeBench | undefined;
+  private past: Past | undefined;
+  /** Names and seed of the bench on show, when its controller is built in. */ private begun: Begun | undefined;
   private walk: Walk | undefined;
   private armed = true;
   /** Periods after Stop that are still to be shown. */ private unshown = 0;
@@ -43,13 +48,13 @@ export class DrillService {
   private readonly news = new NewsDesk();
   private readonly recorder = new Recorder();
   private readonly pacer = new Pacer();
-  private finger = new Finger();
   private readonly free: ArrayBuffer[] = [];
   private port: MessagePort | undefined;
   private readonly hop = new MessageChannel();
   private timer: ReturnType<typeof setTimeout> | undefined;
   private running = false;
   private epoch = 0;
+  private turns = 0;
   private sent_ms = 0;
 
   constructor() {
@@ -65,7 +70,7 @@ export class DrillService {
       load: (drill, controller, seed) => {
         warmUp(drill, controller);
         const made = makeBench(drill, controller, seed);
-        this.put(made);
+        this.put(made, { drill, controller, seed });
         return infoOf(made, controller);
       },
       connect: async (drill, place, seed, lent, wanted) => {
@@ -73,7 +78,7 @@ export class DrillService {
         const opened = await this.joining.open({ place, lent, wanted }, params);
         if (!opened.ok) return opened;
         const made = makeBoardBench(drill, opened.link, seed);
-        this.put(made);
+        this.put(made, undefined);
         void opened.lost.then(({ message }) => {
           made.bench.loseController(message);
           this.report();
@@ -108,23 +113,40 @@ export class DrillService {
       },
       step: (periods) => {
         requireRange('periods', periods, 1, 20000, '');
+        this.past?.thaw();
         if (this.walk) void this.walk.step(Math.trunc(periods));
         else if (!this.running) this.advance(Math.trunc(periods));
         this.send();
       },
       setHands: (hands) => this.setHands(hands),
       stop: () => this.stop(),
-      newScrew: () => this.bench().plant.hands.placeNew(0),
-      ...faultCalls((deed) => this.takeFault(deed)),
+      newScrew: () => this.deed({ kind: 'new screw' }),
+      ...faultCalls((deed) => {
+        this.deed(deed);
+        this.report();
+      }),
+      ...pastCalls({
+        past: () => this.pastNow(),
+        begun: () => this.begun,
+        rewind: (tick) => this.rewind(tick),
+        changed: () => {
+          this.send();
+          this.report();
+        },
+      }),
       playScenario,
       fault: () => (this.made ? this.made.bench.plant.fault || this.made.bench.controllerLost : ''),
     });
   }
 
-  private takeFault(deed: FaultDeed): void {
-    this.bench();
-    this.made?.faults.take(deed);
-    this.report();
+  /** A person does something that changes the run. Throws RangeError when it is not allowed. */
+  private deed(deed: DeedDone): void {
+    this.pastNow().deed(deed);
+  }
+
+  private pastNow(): Past {
+    if (!this.past) throw new Error('no bench yet; call load() first');
+    return this.past;
   }
 
   private bench() {
@@ -133,15 +155,18 @@ export class DrillService {
   }
 
   /** Puts another bench in place of the one there is; time goes on if it ran. */
-  private put(made: MadeBench): void {
+  private put(made: MadeBench, begun: Begun | undefined): void {
     const before = this.made;
     const ran = this.running;
     this.freeze();
     this.walk?.end();
     this.walk = undefined;
     this.made = made;
-    this.finger = new Finger();
-    this.recorder.clear();
+    this.begun = begun;
+    this.past?.ghost?.drop();
+    const past = new Past(new Course(made));
+    this.past = past;
+    this.recorder.clear(made.bench.plant.tick);
     this.news.clear();
     this.pacer.lost_s = 0;
     this.pacer.ratio = 0;
@@ -150,10 +175,7 @@ export class DrillService {
     this.epoch++;
     if (made.coupling === 'lock-step') {
       this.walk = new Walk(made.bench, this.pacer, {
-        before: () => {
-          this.finger.move(made.bench.plant);
-          made.faults.act(made.bench);
-        },
+        before: () => past.before(),
         after: () => this.noteStep(made),
         turn: () => this.sendWhenDue(),
       });
@@ -176,6 +198,7 @@ export class DrillService {
   private run(): void {
     this.bench();
     if (this.running) return;
+    this.past?.thaw();
     this.running = true;
     if (this.walk) {
       this.walk.run();
@@ -193,26 +216,40 @@ export class DrillService {
   }
 
   private setHands(hands: Hands): void {
+    this.bench();
     const { trigger, ...rest } = hands;
-    const { plant } = this.bench();
-    setHands(plant, rest);
-    if (trigger === undefined || (trigger > 0 && !this.armed)) return;
-    this.finger.aim(plant, trigger);
-    if (this.made && trigger > 0) this.made.held.held = false;
+    const locked = trigger !== undefined && trigger > 0 && !this.armed;
+    const taken = locked ? rest : hands;
+    if (Object.keys(taken).length > 0) this.deed({ kind: 'hands', hands: taken });
   }
 
   private stop(): void {
     if (!this.made) return;
-    this.letGo();
-    this.made.held.held = true;
-    this.made.bench.plant.hands.set('grip', 0);
+    this.deed({ kind: 'stop' });
     this.send();
     this.unshown = STOP_TICKS;
   }
 
   /** The finger leaves the trigger at once. */
   private letGo(): void {
-    if (this.made) this.finger.aim(this.made.bench.plant, 0);
+    if (this.past && this.past.course.hands().trigger > 0) this.deed({ kind: 'hands', hands: { trigger: 0 } });
+  }
+
+  /** Freezes, and puts the bench to a tick of this run. */
+  private rewind(tick: number) {
+    const past = this.pastNow();
+    const { made } = past.course;
+    const refused = past.reach(tick);
+    if (refused !== '') return { ok: false as const, why: refused };
+    this.freeze();
+    const done = past.rewindTo(
+      tick,
+      MAX_TICKS,
+      (from) => this.recorder.clear(from),
+      () => this.note(made),
+    );
+    this.turns++;
+    return done;
   }
 
   /** One turn: what is due, at most TURN_MS of work, then messages get their chance. */
@@ -220,28 +257,41 @@ export class DrillService {
     if (!this.running || this.walk) return;
     const period_s = this.bench().plant.period_s;
     const begin_ms = performance.now();
+    const lost_s = this.pacer.lost_s;
     let due = Math.floor(this.pacer.due(begin_ms / 1000) / period_s);
-    while (due > 0 && performance.now() - begin_ms < TURN_MS) {
+    if (this.pacer.lost_s > lost_s) this.past?.slow(this.pacer.lost_s - lost_s);
+    while (due > 0 && this.running && performance.now() - begin_ms < TURN_MS) {
       const count = Math.min(due, BATCH);
       this.advance(count);
       this.pacer.done(count * period_s);
       due -= count;
     }
     this.sendWhenDue();
+    if (!this.running) return;
     if (due > 0) this.hop.port2.postMessage(0);
     else this.timer = setTimeout(() => this.turn(), SLICE_MS);
   }
 
   private advance(periods: number): void {
-    const { made } = this;
-    if (made?.coupling !== 'in-process') return;
+    const { made, past } = this;
+    if (made?.coupling !== 'in-process' || !past) return;
     const { bench } = made;
     for (let k = 0; k < periods && bench.plant.fault === ''; k++) {
-      this.finger.move(bench.plant);
-      made.faults.act(bench);
+      past.before();
       bench.tickOnce();
+      const holds = past.after();
       this.note(made);
+      if (holds) {
+        this.standStill();
+        return;
+      }
     }
+  }
+
+  /** The condition to freeze holds. */
+  private standStill(): void {
+    this.freeze();
+    this.report();
   }
 
   /** Writes one period down. */
@@ -256,7 +306,9 @@ export class DrillService {
 
   /** Writes one period of a walk down; the one with the legs open after Stop is shown at once, who knows when the next comes. */
   private noteStep(made: MadeBench): void {
+    const holds = this.past?.after();
     this.note(made);
+    if (holds) this.standStill();
     if (this.unshown > 0 && --this.unshown === 0) this.send();
   }
 
@@ -271,7 +323,7 @@ export class DrillService {
       this.armed = false;
       this.letGo();
     }
-    this.port.postMessage(this.news.collect(this.made, this.armed, this.joining.waitsFor));
+    this.port.postMessage(this.news.collect(this.made, this.armed, this.joining.waitsFor, this.pastNow().news()));
     if (this.running && this.walk && performance.now() - this.sent_ms >= NEWS_MS) {
       this.pacer.due(performance.now() / 1000); // the ratio sinks while nothing moves
       this.send();
@@ -293,6 +345,9 @@ export class DrillService {
     head[HEAD_INDEX.gone] = this.made.bench.controllerLost ? 1 : 0;
     head[HEAD_INDEX.armed] = this.armed ? 1 : 0;
     head[HEAD_INDEX.epoch] = this.epoch;
+    head[HEAD_INDEX.turn] = this.turns;
+    head[HEAD_INDEX.tick] = this.made.bench.plant.tick;
+    this.past?.tellHands(head);
     this.recorder.fill(block);
     this.sent_ms = performance.now();
     this.port.postMessage(buffer, [buffer]);
