@@ -1,5 +1,5 @@
 /** The parts of the drill that can be chosen: where they lie on the drawing, and which faults belong to which. */
-import type { LiveFault } from '../../worker/fault-api.ts';
+import type { LiveFault } from '../../worker/api.ts';
 import type { Row } from '../style/rows.ts';
 import { SECTION } from './geometry.ts';
 import type { WORDS } from './words.ts';

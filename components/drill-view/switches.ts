@@ -1,7 +1,7 @@
 /** The six switches on the handle: how long each conducts, how warm its leg is, and what a fault made of it. */
 import { svg } from 'lit';
 import { SIGNAL_INDEX } from '../../src/signals.ts';
-import type { LiveFault } from '../../worker/fault-api.ts';
+import type { LiveFault } from '../../worker/api.ts';
 import { heatLines } from './motion.ts';
 
 const { dutyA, gates, legHeatA } = SIGNAL_INDEX;

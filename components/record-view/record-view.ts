@@ -13,6 +13,7 @@ import { closeReach, fitScales, runReach } from './reach.ts';
 import { recordStyles } from './record-view.styles.ts';
 import { RunTrack } from './run-track.ts';
 import { asClose, chooseScale, type Lane, plain, type Scale, yOf } from './scale.ts';
+import { paintTape } from './tape.ts';
 import { drawLanes } from './traces.ts';
 
 /** The close-up is a still that changes this often while time runs at life pace [ms]. */
@@ -99,7 +100,10 @@ export class RecordView extends LitElement {
       paintTimes(g, layout, record, this.closeUp, this.palette, font);
     }
     const over = blank(this.over, layout);
-    if (over) paintLetters(over, layout, lanes, this.closeUp, this.palette, `600 ${font}`);
+    if (over) {
+      paintLetters(over, layout, lanes, this.closeUp, this.palette, `600 ${font}`);
+      paintTape(over, layout, record, this.closeUp, session.news?.faultSpans ?? [], this.palette);
+    }
     if (this.pen) drawLanes(this.pen, record, layout, lanes, this.track, this.closeUp, this.palette);
   }
 

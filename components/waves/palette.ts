@@ -12,6 +12,7 @@ const NAMES = [
   'i',
   'envelope',
   'tape',
+  'on-tape',
   'fail',
   'pine',
   'pine-grain',
