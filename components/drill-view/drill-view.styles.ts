@@ -18,7 +18,7 @@ export const drillStyles = css`
   .leads path { fill: none; stroke: var(--ink2); stroke-width: 1; } .leads circle { fill: var(--ink); stroke: var(--paper); stroke-width: 1.2; }
   .cell { fill: var(--paper); stroke: var(--ink); stroke-width: 1.2; } .charge { fill: var(--ink2); }
   .fet { fill: var(--paper); stroke: var(--ink); stroke-width: 1.3; }
-  .on.p0, .coil.p0 { fill: var(--a); } .on.p1, .coil.p1 { fill: var(--b); } .on.p2, .coil.p2 { fill: var(--c); }
+  :is(.on, .coil, .coil-all).p0 { fill: var(--a); } :is(.on, .coil, .coil-all).p1 { fill: var(--b); } :is(.on, .coil, .coil-all).p2 { fill: var(--c); }
   .on { stroke: none; }
   .switches text { font-size: 15px; }
   .direction circle { fill: var(--paper); stroke: var(--ink); stroke-width: 1.5; } .direction path { fill: var(--ink); }

@@ -2,7 +2,7 @@ import { html, LitElement, nothing, type PropertyValues, svg } from 'lit';
 import { SIGNAL_INDEX as S } from '../../src/signals.ts';
 import { toDisplay } from '../../src/units/convert.ts';
 import type { BenchInfo } from '../../worker/api.ts';
-import type { LiveFault } from '../../worker/fault-api.ts';
+import type { LiveFault } from '../../worker/api.ts';
 import type { Session } from '../session/session.ts';
 import { shared } from '../style/shared.ts';
 import { barrel, chuckBody, clutchRing, fills, gearHousing, handle, jaws, leads, packCase } from './body.ts';
@@ -87,6 +87,7 @@ export class DrillView extends LitElement {
   private readonly clutchRiding = new Riding();
   private frame_ms = 16.7;
   private painted_ms = 0;
+  private shown_s = 0;
   private numbers_ms = 0;
   private described_ms = 0;
 
@@ -127,6 +128,8 @@ export class DrillView extends LitElement {
     const { now } = record;
     const faults = session.news?.faults ?? NO_FAULTS;
     const meets = info.loads[hands.meets];
+    if (now[S.time] < this.shown_s) this.freshWood(); // went back: the hole is as deep as it is now
+    this.shown_s = now[S.time];
     this.frame_ms += (Math.min(1000, now_ms - this.painted_ms) - this.frame_ms) * FRAME_SHARE;
     this.painted_ms = now_ms;
     const perFrame_s = record.headValue('running') ? (this.frame_ms / 1000) * record.headValue('pace') : 0;
@@ -145,7 +148,7 @@ export class DrillView extends LitElement {
     movers.switches.move(now, faults);
     movers.wrist.move(now[S.bodyAngle], hands.wrist);
     movers.tape.move(faults);
-    movers.wood.move(meets === 'screw' ? now[S.screwDepth] : Number.NaN);
+    movers.wood.move(now[S.screwDepth], meets === 'screw');
     movers.work.move(meets, now[S.screwDepth], train.chuck_rad, train.chuckStep_rad);
     if (this.dataset.meets !== meets) this.dataset.meets = meets;
     if (now_ms - this.numbers_ms < NUMBERS_MS) return;

@@ -43,8 +43,8 @@ export const section = (pairs: number) => svg`
       ${SIDES.map(({ phase, at }) => svg`<path class="slot" d=${slotShape(at, HALF_SIDE)}/><path class="coil p${phase}" d=${slotShape(at, HALF_SIDE)}/>`)}
       <path class="warm"/>
       <circle class="bore" cx=${x} cy=${y} r=${bore}/>
+      <circle class="rotor" cx=${x} cy=${y} r=${rotor}/>
       <g class="turning truth">
-        <circle class="rotor" cx=${x} cy=${y} r=${rotor}/>
         <path class="north" d=${magnet(0, HALF_MAGNET)}/>
         <path class="south" d=${magnet(180, HALF_MAGNET)}/>
         <path class="psi" d=${arrowUp(60, 6)}/>
@@ -72,8 +72,8 @@ export const section = (pairs: number) => svg`
         return svg`<path class="slot" d=${d}/><path class="coil-all p${phase}" d=${d}/>`;
       })}
       <circle class="bore" cx=${x} cy=${y} r=${bore}/>
+      <circle class="rotor" cx=${x} cy=${y} r=${rotor}/>
       <g class="turning-all truth">
-        <circle class="rotor" cx=${x} cy=${y} r=${rotor}/>
         <path class="north" d=${around(pairs, (k) => magnet((360 * k) / pairs, HALF_MAGNET / pairs))}/>
         <path class="south" d=${around(pairs, (k) => magnet((360 * k + 180) / pairs, HALF_MAGNET / pairs))}/>
       </g>

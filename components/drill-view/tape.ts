@@ -1,6 +1,6 @@
 /** Tape around parts with a fault, and tags that say what it is: armed has the frame alone, active has the tag too. */
 import { html, nothing, svg } from 'lit';
-import type { LiveFault } from '../../worker/fault-api.ts';
+import type { LiveFault } from '../../worker/api.ts';
 import { DRAWING } from '../style/rows.ts';
 import { PARTS, type Part, type PartId, partOf } from './parts.ts';
 
@@ -22,8 +22,8 @@ const HANGS: Readonly<Record<PartId, readonly [number, number]>> = {
   trigger: [0.5, 0.215],
   board: [0.1, 0.035],
   sensors: [0.1, 0.085],
-  motor: [0.03, 0.425],
-  gear: [0.03, 0.5],
+  motor: [0.03, 0.4],
+  gear: [0.03, 0.565],
   chuck: [0.03, 0.76],
 };
 

@@ -49,13 +49,17 @@ export class WoodMover {
     this.deepest = 0;
   }
 
-  /** Puts the board at a depth [m]; NaN: there is no board. */
-  move(depth_m: number): void {
+  /** Puts the board at a depth [m]; NaN: nothing is gone into. @param screwed slat and leg; a hole is drawn elsewhere */
+  move(depth_m: number, screwed: boolean): void {
     const there = depth_m >= 0;
-    this.board.style.display = there ? '' : 'none';
+    this.board.style.display = there && screwed ? '' : 'none';
     this.chip.style.display = there ? '' : 'none';
     if (!there) return;
     const up = depth_m * 1000 * UNITS_PER_MM;
+    if (!screwed) {
+      this.chip.setAttribute('transform', `translate(420 ${(TIP_Y - up - 24).toFixed(1)})`);
+      return;
+    }
     if (up > this.deepest + 0.2 || this.deepest === 0) {
       this.deepest = Math.max(up, 0.01);
       this.carve();

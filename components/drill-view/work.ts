@@ -9,10 +9,17 @@ import { marksSeen, threadClimb } from './motion.ts';
 const FLUTE = 1.6;
 /** Shown of the flutes at most. */
 const FLUTED = 92;
+const GRAIN = [3, 7.5, 10, 14.5, 17, 21, 25.5]
+  .map((mm, k) => {
+    const y = TIP_Y + mm * UNITS_PER_MM;
+    const bow = 2 * Math.sin(1.7 * k);
+    return `M0 ${y.toFixed(1)}C150 ${(y + bow).toFixed(1)} 320 ${(y - bow).toFixed(1)} 500 ${y.toFixed(1)}`;
+  })
+  .join('');
 const units = (m: number): number => m * 1000 * UNITS_PER_MM;
 
 export const otherWork = svg`
-  <g class="bore-work"><rect class="bored" x="0" width="500" y=${TIP_Y}/><path class="bored-hole"/><path class="edge" d="M0 ${TIP_Y}H500"/></g>
+  <g class="bore-work"><rect class="bored" x="0" width="500" y=${TIP_Y}/><path class="bored-grain pine-grain" d=${GRAIN}/><path class="bored-hole"/><path class="edge" d="M0 ${TIP_Y}H500"/></g>
   <g class="drill-bit"><path class="steel shank"/><path class="steel body"/><path class="flutes"/></g>
   <g class="stop-block"><path class="cut" d="M${AXIS_X - 62} ${SCREW.head + 8}H${AXIS_X + 62}V${SCREW.head + 92}H${AXIS_X - 62}Z"/><path class="thin" d="M${AXIS_X - 90} ${SCREW.head + 92}H${AXIS_X + 90}"/></g>
   <g class="joint-block">
@@ -30,6 +37,7 @@ export class WorkMover {
   private readonly work: SVGElement;
   private readonly board: SVGElement;
   private readonly hole: SVGElement;
+  private readonly grain: SVGElement;
   private readonly body: SVGElement;
   private readonly shank: SVGElement;
   private readonly flutes: SVGElement;
@@ -42,6 +50,7 @@ export class WorkMover {
     this.work = one('.bore-work');
     this.board = one('.bored');
     this.hole = one('.bored-hole');
+    this.grain = one('.bored-grain');
     this.body = one('.drill-bit .body');
     this.shank = one('.drill-bit .shank');
     this.flutes = one('.flutes');
@@ -71,6 +80,7 @@ export class WorkMover {
     this.deepest = 0;
     this.board.setAttribute('height', units(size.thickness_m).toFixed(1));
     this.board.setAttribute('class', `bored ${meets === 'wood' ? 'pine' : 'plate'}`);
+    this.grain.style.display = meets === 'wood' ? '' : 'none';
     const r = units(size.diameter_m) / 2;
     const tip = TIP_Y - units(size.tip_m);
     const top = SCREW.head - 4;

@@ -12,6 +12,7 @@ const ANGLE = TICK_INDEX.rotorAngle;
 const DEGREE = Math.PI / 180;
 /** A dot for what is sensed at every third period: closer ones would look like a line. */
 const DOT_EVERY = 3;
+const DOT = 2.6;
 
 /** Middle of the sector that each Hall code stands for, with the Halls on the phase axes [electrical degrees]. */
 const SECTOR_DEG: Readonly<Record<number, number>> = { 1: 0, 3: 60, 2: 120, 6: 180, 4: -120, 5: -60 };
@@ -73,15 +74,16 @@ export class CloseUp {
     pen.line(points, n, color, 1.9);
   }
 
-  /** One sensed channel as dots. */
-  dots(pen: Pen, layout: Layout, lane: Lane, name: TickName, color: string): void {
+  /** One sensed channel as dots, each in a halo of the paper so that no line swallows it. */
+  dots(pen: Pen, layout: Layout, lane: Lane, name: TickName, color: string, halo: string): void {
     const { factor } = displayUnit(lane.row.unit);
     const channel = TICK_INDEX[name];
     let n = 0;
     for (let k = this.start; k < this.end; k++) {
       if (k % DOT_EVERY === 0) n = this.put(n, layout, k, yOf(lane, this.at(k, channel) / factor));
     }
-    pen.dots(points, n, color, 2.4);
+    pen.dots(points, n, halo, DOT + 2);
+    pen.dots(points, n, color, DOT);
   }
 
   /** Rotor angle from -180 to 180 degrees, with a gap where it wraps. */

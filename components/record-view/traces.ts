@@ -62,16 +62,23 @@ function drawClose(pen: Pen, layout: Layout, lane: Lane, closeUp: CloseUp, palet
   switch (lane.row.id) {
     case 'pack':
       closeUp.line(pen, layout, lane, 'link', palette.ink, 1.9);
-      closeUp.dots(pen, layout, lane, 'sensedLink', palette.edge);
+      closeUp.dots(pen, layout, lane, 'sensedLink', palette.ink2, palette.paper);
       break;
     case 'phase':
-      for (const [truth, sensed, color] of [
-        ['currentA', 'sensedA', palette.a],
-        ['currentB', 'sensedB', palette.b],
-        ['currentC', 'sensedC', palette.c],
+      for (const [truth, color] of [
+        ['currentA', palette.a],
+        ['currentB', palette.b],
+        ['currentC', palette.c],
       ] as const) {
         closeUp.line(pen, layout, lane, truth, color, 1.9);
-        closeUp.dots(pen, layout, lane, sensed, color);
+      }
+      // What is sensed lies over every line, or it would be lost where waves cross.
+      for (const [sensed, color] of [
+        ['sensedA', palette.a],
+        ['sensedB', palette.b],
+        ['sensedC', palette.c],
+      ] as const) {
+        closeUp.dots(pen, layout, lane, sensed, color, palette.paper);
       }
       break;
     case 'axes':
