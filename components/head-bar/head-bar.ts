@@ -11,6 +11,7 @@ export interface HeadFacts {
   readonly coupling: string;
   readonly state: string;
   readonly stateDetail: string;
+  /** How many faults are armed or active, '' for none. */ readonly faults: string;
   /** Frames of the link that went wrong. */ readonly troubles: number;
   /** The controller is lost. */ readonly gone: boolean;
   /** Virtual time lost since the start [s]. */ readonly lost_s: number;
@@ -24,6 +25,7 @@ export const WAITING: HeadFacts = {
   coupling: 'Starting.',
   state: 'Starting',
   stateDetail: '',
+  faults: '',
   troubles: 0,
   gone: false,
   lost_s: 0,
@@ -72,6 +74,7 @@ export class HeadBar extends LitElement {
       .stop:hover { filter: brightness(1.1); }
       .stop:focus-visible { outline-color: var(--on-stop); outline-offset: -6px; }
       .stop small { display: block; font-size: 0.92rem; font-weight: 500; margin-top: 0.15rem; }
+      .faults { color: var(--ink); font-weight: 600; } .taped { display: none; }
       .lost { color: var(--ink); font-weight: 600; }
       @media (max-width: 1180px) {
         .job, .cord svg { display: none; } .state { min-width: 9.5rem; } .fact { padding: 0 0.8rem; } .mark { padding-right: 0.8rem; }
@@ -82,6 +85,11 @@ export class HeadBar extends LitElement {
         .link { order: 10; flex: 1 1 100%; border-left: 0; border-top: 1px solid var(--rule); padding: 0.2rem 0.6rem; }
         .link .fact { flex-direction: row; flex-wrap: wrap; column-gap: 0.6rem; padding: 0; } .mark { padding: 0 0.4rem 0 0.6rem; } .mark svg { display: none; } .flat { padding: 0.35rem 0.3rem; } h1 { font-size: 1rem; white-space: normal; }
         .state { min-width: 0; flex: 1 1 0; padding: 0 0.4rem; } .state b { font-size: 0.9rem; } .state b, .state small { white-space: normal; } .tools { padding: 0 0.2rem; border: 0; }
+        .faults { display: none; }
+        .taped {
+          display: block; order: 11; flex: 1 1 100%; min-height: 2rem; text-align: left; font-weight: 600; background: var(--paper); border: 0;
+          border-top: 1px solid var(--rule); padding: 0.2rem 0.6rem 0.2rem 0.7rem; border-left: 0.7rem solid var(--tape);
+        }
         .stop { min-width: 5rem; min-height: 3rem; padding: 0 0.6rem; }
       }
     `,
@@ -130,7 +138,8 @@ export class HeadBar extends LitElement {
           <span class="fact"><b><span class="away">Who drives: </span>${f.controller}</b><small>${f.coupling}${f.lost_s > 0 ? html` <span class="lost">Lost time: ${lost(f.lost_s)}.</span>` : nothing}${f.troubles > 0 ? html` <span class="lost">▲ ${f.troubles} frames.</span>` : nothing}</small></span>
         </span>
       </button>
-      <div class="fact state"><b>${f.state}</b><small>${f.stateDetail}</small></div>
+      <div class="fact state"><b>${f.state}</b><small>${f.faults ? html`<span class="faults">${f.faults}, </span>` : nothing}${f.stateDetail}</small></div>
+      ${f.faults ? html`<button class="taped" @click=${() => this.ask('faults')}>${f.faults}</button>` : nothing}
       <div class="tools">
         ${PANELS.filter(({ inHead }) => inHead).map(
           ({ id }) =>

@@ -7,8 +7,8 @@ import { type Layout, RUN_SPAN_S } from './layout.ts';
 export type Spans = readonly (readonly [from_s: number, to_s: number])[];
 
 /** Height of the tape, and one pair of its stripes along it [px]. */
-const TAPE_PX = 6;
-const STRIPES_PX = 14;
+const TAPE_PX = 5;
+const STRIPES_PX = 12;
 
 /** Part of a track that a span covers, cut to the track; undefined when nothing of it is there. An end of NaN lasts. */
 export function covered(

@@ -55,7 +55,8 @@ export function headFacts(session: Session, demonstration: boolean): HeadFacts {
     troubles: troubles(session.news),
     gone: record.headValue('gone') === 1,
     state: demonstration && state === 'Driving' ? 'Demonstration' : state,
-    stateDetail: [faultCount(liveFaults(session)), detail].filter(Boolean).join(', '),
+    stateDetail: detail,
+    faults: faultCount(liveFaults(session)),
     lost_s: record.headValue('lost_s'),
   };
 }
