@@ -84,7 +84,7 @@ export class Desk {
 
   /** Time has come to `now_s`. */
   follow(now_s: number): void {
-    this.view = follow(this.view, now_s);
+    this.view = follow(this.view, this.held, now_s);
   }
 
   show(view: View): void {

@@ -59,19 +59,19 @@ export interface LaneBox {
 
 /** Least height of a lane, in root font sizes: a name line and two marks of its scale. */
 const LEAST_REM = 4.4;
-const NAME_REM = 1.5;
+const NAME_REM = 1.75;
 
 /** Height that the lanes want [px]. */
 export const heightFor = (count: number, rem: number, room: number): number =>
   Math.max(room, Math.ceil(count * LEAST_REM * rem));
 
-/** Lanes of equal height from the top of the paper; lanes with more traces get a little more. */
-export function placeLanes(plans: readonly LanePlan[], height: number, rem: number): readonly LaneBox[] {
+/** Lanes from `from` down to `height`; those with more traces get a little more. */
+export function placeLanes(plans: readonly LanePlan[], from: number, height: number, rem: number): readonly LaneBox[] {
   const shares = plans.map(({ traces }) => 1 + 0.25 * Math.min(3, traces.length - 1));
   const least = LEAST_REM * rem;
-  const spare = Math.max(0, height - plans.length * least);
+  const spare = Math.max(0, height - from - plans.length * least);
   const all = shares.reduce((sum, share) => sum + share, 0);
-  let top = 0;
+  let top = from;
   return shares.map((share) => {
     const box = Math.max(least, least + (spare * share) / all);
     const lane = { top, height: box, plotTop: top + NAME_REM * rem, plotBottom: top + box - 0.45 * rem };

@@ -10,6 +10,8 @@ import type { View } from './span.ts';
 
 const GUTTER_REM = 4.3;
 const AXIS_REM = 1.9;
+/** Above the lanes: what happened, and the marks to take hold of. */
+const STRIP_REM = 2;
 
 /** All that a picture shows. */
 export interface Shown extends Happened {
@@ -60,15 +62,16 @@ export class PaperView {
     if (!room || room.clientWidth === 0) return;
     const rem = Number.parseFloat(getComputedStyle(document.documentElement).fontSize);
     const axis = AXIS_REM * rem;
+    const strip = STRIP_REM * rem;
     const width = room.clientWidth;
-    const height = heightFor(lanes, rem, room.clientHeight - axis) + axis;
+    const height = heightFor(lanes, rem, room.clientHeight - axis - strip) + axis + strip;
     const left = GUTTER_REM * rem;
     const { family, palette } = this.sheet ?? {
       family: getComputedStyle(this.host).fontFamily,
       palette: readPalette(),
     };
     this.host.style.height = `${height}px`;
-    this.sheet = { width, height, area: { left, width: width - left }, axis, rem, family, palette };
+    this.sheet = { width, height, area: { left, width: width - left }, axis, strip, rem, family, palette };
     for (const g of [this.under, this.over]) {
       g.canvas.width = Math.round(width * devicePixelRatio);
       g.canvas.height = Math.round(height * devicePixelRatio);
@@ -93,7 +96,7 @@ export class PaperView {
     if (!sheet || !pen) return;
     const begin_ms = performance.now();
     const { plans, view, samples, ghost } = shown;
-    const boxes = placeLanes(plans, sheet.height - sheet.axis, sheet.rem);
+    const boxes = placeLanes(plans, sheet.strip, sheet.height - sheet.axis, sheet.rem);
     this.lanes = plans.map((plan, k) => ({
       plan,
       box: boxes[k],
@@ -147,8 +150,12 @@ export function lastOf(trace: Trace, samples: Samples | undefined, view: View): 
   if (samples.at_s) return data[data.length - 1];
   const count = samples.kind === 'spans' ? data.length / 2 : data.length;
   for (let k = Math.min(count - 1, Math.floor((view.to_s - samples.from_s) / samples.step_s)); k >= 0; k--) {
-    const value = samples.kind === 'spans' ? (data[2 * k] + data[2 * k + 1]) / 2 : data[k];
-    if (!Number.isNaN(value)) return value;
+    if (samples.kind === 'values' && !Number.isNaN(data[k])) return data[k];
+    const least = data[2 * k];
+    const most = data[2 * k + 1];
+    // A column that is mostly swing has no place where a tag would stand.
+    if (samples.kind === 'spans' && most >= least)
+      return most - least > 0.5 * Math.max(Math.abs(most), Math.abs(least)) ? Number.NaN : (least + most) / 2;
   }
   return Number.NaN;
 }

@@ -13,6 +13,7 @@ export interface Sheet {
   readonly height: number;
   readonly area: Area;
   /** Height of the strip of times at the bottom. */ readonly axis: number;
+  /** Height of the strip above the lanes: what happened, marks 1 and 2. */ readonly strip: number;
   readonly rem: number;
   readonly family: string;
   readonly palette: Palette;
@@ -64,8 +65,8 @@ export function paintMoving(
     const x = xAt(area, view, at_s);
     if (x >= area.left && x <= right) tear(g, x, bottom, palette);
   }
-  happenings(g, sheet, view, marks, bottom);
   selection(g, sheet, view, cursors, bottom);
+  happenings(g, sheet, view, marks, bottom);
 
   g.fillStyle = palette.paper;
   g.fillRect(0, bottom, sheet.width, sheet.axis);
@@ -99,30 +100,31 @@ export function paintStill(g: CanvasRenderingContext2D, sheet: Sheet, lanes: rea
   const { palette, rem, area } = sheet;
   const text = `${0.92 * rem}px ${sheet.family}`;
   g.textBaseline = 'middle';
-  lanes.forEach((lane, k) => {
-    const { top, plotTop } = lane.box;
+  for (const lane of lanes) {
+    const { top } = lane.box;
     g.strokeStyle = palette.edge;
     g.lineWidth = 1;
-    if (k > 0) {
-      g.beginPath();
-      g.moveTo(0, crisp(top));
-      g.lineTo(sheet.width, crisp(top));
-      g.stroke();
-    }
-    const y = (top + plotTop) / 2 + 1;
+    g.beginPath();
+    g.moveTo(0, crisp(top));
+    g.lineTo(sheet.width, crisp(top));
+    g.stroke();
+    const y = top + 0.8 * rem;
     g.font = `600 ${text}`;
     g.textAlign = 'right';
     g.fillStyle = palette.ink;
     g.fillText(lane.plan.unit, area.left - 0.45 * rem, y);
     let x = area.left + 0.5 * rem;
     g.textAlign = 'left';
-    for (const trace of lane.plan.traces) x = nameOf(g, sheet, trace, x, y, text);
+    g.font = text;
+    const names = lane.plan.traces.map(({ name }) => g.measureText(name).width);
+    const wide = names.reduce((sum, width) => sum + width + 4.55 * rem, x);
+    for (const trace of lane.plan.traces) x = nameOf(g, sheet, trace, x, y, text, wide > sheet.width);
     g.font = text;
     g.textAlign = 'right';
     g.fillStyle = palette.ink2;
     const shown = labeled(lane, rem);
     for (const mark of shown) g.fillText(plain(mark), area.left - 0.45 * rem, yOf(lane, mark));
-  });
+  }
   g.strokeStyle = palette.edge;
   g.beginPath();
   g.moveTo(crisp(area.left), 0);
@@ -131,7 +133,15 @@ export function paintStill(g: CanvasRenderingContext2D, sheet: Sheet, lanes: rea
 }
 
 /** Letter and name of a trace behind a piece of its stroke; tells where the next one begins. */
-function nameOf(g: CanvasRenderingContext2D, sheet: Sheet, trace: Trace, x: number, y: number, font: string): number {
+function nameOf(
+  g: CanvasRenderingContext2D,
+  sheet: Sheet,
+  trace: Trace,
+  x: number,
+  y: number,
+  font: string,
+  tight: boolean,
+): number {
   const { palette, rem } = sheet;
   const dash = { truth: [], estimated: [7, 4], sensed: [2.6, 3.4], commanded: [] }[trace.origin];
   g.strokeStyle = palette[trace.color];
@@ -160,6 +170,8 @@ function nameOf(g: CanvasRenderingContext2D, sheet: Sheet, trace: Trace, x: numb
   g.font = font;
   g.textAlign = 'left';
   g.fillStyle = palette.ink;
+  // On a narrow paper the tag must do; the table below has the names.
+  if (tight && trace.tag !== '') return at;
   g.fillText(trace.name, at, y);
   return at + g.measureText(trace.name).width + 1.1 * rem;
 }
@@ -177,7 +189,10 @@ export function paintTags(
   g.textBaseline = 'middle';
   for (const lane of lanes) {
     const tags = lane.plan.traces
-      .filter(({ tag }) => tag !== '')
+      .filter(
+        ({ tag, origin }, _, all) =>
+          tag !== '' && !(origin === 'sensed' && all.some((t) => t.tag === tag && t.origin !== origin)),
+      )
       .map((trace) => ({ trace, y: yOf(lane, (lastOf(trace) - trace.offset) / trace.factor) }))
       .filter(({ y }) => Number.isFinite(y))
       .sort((a, b) => a.y - b.y);
@@ -222,12 +237,10 @@ function happenings(
   bottom: number,
 ): void {
   const { area, palette, rem } = sheet;
-  let free = area.left;
-  g.textAlign = 'left';
-  g.textBaseline = 'middle';
-  for (const { at_s, kind, words } of marks) {
-    const x = xAt(area, view, at_s);
-    if (x < area.left || x > area.left + area.width) continue;
+  const seen = marks
+    .map((mark) => ({ ...mark, x: xAt(area, view, mark.at_s) }))
+    .filter(({ x }) => x >= area.left && x <= area.left + area.width);
+  for (const { kind, x } of seen) {
     const grave = kind === 'trip' || kind === 'lost' || kind === 'freeze';
     if (kind === 'fault') {
       g.fillStyle = palette.tape;
@@ -241,14 +254,22 @@ function happenings(
     g.lineTo(crisp(x), bottom);
     g.stroke();
     g.setLineDash([]);
+  }
+  g.textAlign = 'left';
+  g.textBaseline = 'middle';
+  // What matters most is named first; what would lie on a name keeps its line alone.
+  const taken: [from: number, to: number][] = [];
+  const order = (kind: Mark['kind']) => (kind === 'deed' || kind === 'slow' ? 1 : 0);
+  for (const { kind, words, x } of seen.sort((a, b) => order(a.kind) - order(b.kind))) {
     const wide = g.measureText(words).width + 0.6 * rem;
-    if (x < free || x + wide > area.left + area.width) continue;
-    free = x + wide + 0.4 * rem;
-    const y = bottom - 0.75 * rem;
+    const from = Math.min(x, area.left + area.width - wide);
+    if (taken.some(([start, end]) => from < end && from + wide > start)) continue;
+    taken.push([from, from + wide + 0.3 * rem]);
+    const high = 0.65 * sheet.strip;
     g.fillStyle = kind === 'fault' ? palette.tape : palette.paper;
-    g.fillRect(x, y - 0.6 * rem, wide, 1.2 * rem);
+    g.fillRect(from, (sheet.strip - high) / 2, wide, high);
     g.fillStyle = kind === 'fault' ? ON_TAPE : palette.ink;
-    g.fillText(words, x + 0.3 * rem, y);
+    g.fillText(words, from + 0.3 * rem, sheet.strip / 2 + 1);
   }
 }
 /** Tape is yellow by day and by night, and what stands on it is dark. */

@@ -65,7 +65,8 @@ export function paintAxes(
   g.textBaseline = 'bottom';
   g.fillText(says.x, frame.right, frame.height - 0.1 * rem);
   g.textAlign = 'left';
-  g.fillText(says.y, 0.3 * rem, frame.height - 0.1 * rem);
+  g.textBaseline = 'top';
+  g.fillText(says.y, frame.left + 0.4 * rem, frame.top + 0.1 * rem);
 }
 
 function rule(g: CanvasRenderingContext2D, x0: number, y0: number, x1: number, y1: number, color: string): void {

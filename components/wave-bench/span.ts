@@ -1,6 +1,7 @@
 /** Which stretch of time is in sight, and what zooming and scrolling make of it. Nothing here knows of pixels. */
 
 export interface View {
+  /** Shows everything that is held, and widens with it. */ readonly all?: boolean;
   /** The right edge is now, and goes along with it. */ readonly live: boolean;
   readonly from_s: number;
   readonly to_s: number;
@@ -21,9 +22,10 @@ export const spanOf = (view: { readonly from_s: number; readonly to_s: number })
 /** The widest span that makes sense: the whole run, as far as it is held. */
 export const widest = (held: Held): number => Math.max(SHORTEST_RUN_S, spanOf(held));
 
-/** The same span, its right edge at now. */
-export function follow(view: View, now_s: number): View {
-  return view.live ? { live: true, from_s: now_s - spanOf(view), to_s: now_s } : view;
+/** The same span, its right edge at now; or all that is held until now. */
+export function follow(view: View, held: Held, now_s: number): View {
+  if (!view.live) return view;
+  return view.all ? whole({ ...held, to_s: now_s }, true) : { live: true, from_s: now_s - spanOf(view), to_s: now_s };
 }
 
 /** Wider (factor above 1) or closer about a time; a live view keeps its right edge. */
@@ -42,7 +44,7 @@ export function scroll(view: View, held: Held, by_s: number): View {
 /** Everything that is held. */
 export function whole(held: Held, live: boolean): View {
   const span_s = widest(held);
-  return { live, from_s: held.to_s - span_s, to_s: held.to_s };
+  return { live, all: true, from_s: held.to_s - span_s, to_s: held.to_s };
 }
 
 /** A stretch between two times, with a little room on both sides. */

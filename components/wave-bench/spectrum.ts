@@ -16,6 +16,8 @@ export interface Spectrum {
 /** The longest stretch that is taken apart: 10 s at 20 kHz fit. */
 export const SAMPLES_MOST = 262_144;
 export const SAMPLES_LEAST = 16;
+/** Values a step of the samples, at least: a peak is then found between two of them. */
+const PADDED = 2;
 
 /** undefined where there are too few samples or one is missing. */
 export function spectrum(data: Float32Array, step_s: number): Spectrum | undefined {
@@ -27,7 +29,7 @@ export function spectrum(data: Float32Array, step_s: number): Spectrum | undefin
   if (!Number.isFinite(sum)) return undefined;
   const mean = sum / count;
   let size = SAMPLES_LEAST;
-  while (size < count) size *= 2;
+  while (size < PADDED * count) size *= 2;
   const fft = new FFT(size);
   const input = new Float64Array(size);
   let gain = 0;
@@ -48,7 +50,7 @@ export interface Peak {
   readonly amplitude: number;
 }
 
-/** The highest lines, highest first; a parabola through three values finds where a line stands between them. */
+/** The highest lines, highest first; a parabola through the logarithms of three values finds where a line stands. */
 export function peaks({ amplitude, step_Hz, width_Hz }: Spectrum, most: number, floor: number): Peak[] {
   const half = Math.max(1, Math.round(width_Hz / step_Hz / 2));
   const found: Peak[] = [];
@@ -59,10 +61,10 @@ export function peaks({ amplitude, step_Hz, width_Hz }: Spectrum, most: number, 
     for (let j = Math.max(1, k - half); j <= Math.min(amplitude.length - 1, k + half) && top; j++)
       top = amplitude[j] <= here;
     if (!top) continue;
-    const a = amplitude[k - 1];
-    const c = amplitude[k + 1];
-    const shift = (a - c) / (2 * (a - 2 * here + c));
-    found.push({ at_Hz: (k + shift) * step_Hz, amplitude: here - ((a - c) * shift) / 4 });
+    const a = Math.log(amplitude[k - 1] / here);
+    const c = Math.log(amplitude[k + 1] / here);
+    const shift = (a - c) / (2 * (a + c));
+    found.push({ at_Hz: (k + shift) * step_Hz, amplitude: here * Math.exp(-((a - c) * shift) / 4) });
   }
   return found.sort((p, q) => q.amplitude - p.amplitude).slice(0, most);
 }

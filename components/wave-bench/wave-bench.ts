@@ -124,7 +124,7 @@ export class WaveBench extends LitElement {
           cursors.every((at_s) => at_s === undefined),
         )}</div>
         <div class="group">${pane('spectrum')}${pane('xy')}</div>
-        ${turn(WORDS.ghost, desk.ghost, () => desk.turnGhost())}
+        ${this.session?.news?.past?.ghost ? turn(WORDS.ghost, desk.ghost, () => desk.turnGhost()) : nothing}
         ${key(WORDS.save, this.save)}
         <button class="key close" @click=${() => this.dispatchEvent(new CustomEvent('close'))}>${WORDS.close}</button>
       </div>

@@ -99,7 +99,7 @@ export class WaveSpectrum extends LitElement {
           (most) =>
             html`<button class="key" aria-pressed=${this.most_Hz === most} @click=${() => {
               this.most_Hz = most;
-            }}>${hertz(most)}</button>`,
+            }}>${most / 1000}\u202fkHz</button>`,
         )}</div>
         <button class="key" aria-pressed=${this.log} @click=${() => {
           this.log = !this.log;

@@ -2,6 +2,7 @@ import { html, LitElement } from 'lit';
 import type { Channel } from '../../worker/api.ts';
 import { shared } from '../style/shared.ts';
 import { readPalette } from '../waves/palette.ts';
+import { exactScale } from './axis.ts';
 import type { ChannelInfo } from './channels.ts';
 import type { Past } from './feed.ts';
 import { roundly } from './numbers.ts';
@@ -146,10 +147,10 @@ export class WaveXy extends LitElement {
     const [xs, ys] = curve.round
       ? [square(curve, wide / Math.min(wide, high)), square(curve, high / Math.min(wide, high))]
       : [ends(curve.x), ends(curve.y)];
-    const x = curve.round ? { ...scaleAround(xs[0], xs[1], 4), low: xs[0], high: xs[1] } : scaleAround(xs[0], xs[1], 4);
-    const y = curve.round ? { ...scaleAround(ys[0], ys[1], 4), low: ys[0], high: ys[1] } : scaleAround(ys[0], ys[1], 4);
-    const within = (s: typeof x) => ({ ...s, marks: s.marks.filter((mark) => mark >= s.low && mark <= s.high) });
-    paintAxes(g, frame, within(x), within(y), curve.says);
+    const scale = curve.round ? exactScale : scaleAround;
+    const x = scale(xs[0], xs[1], 5);
+    const y = scale(ys[0], ys[1], 5);
+    paintAxes(g, frame, x, y, curve.says);
     g.strokeStyle = frame.palette.ink;
     g.lineWidth = 1;
     g.beginPath();
