@@ -22,9 +22,9 @@ export const overlayStyles = css`
   .parts button:hover { border-color: var(--ink); border-style: dashed; }
   .parts span {
     position: absolute; left: 0; top: 0; background: var(--paper); border: 1px solid var(--ink); padding: 0.05rem 0.4rem; white-space: nowrap;
-    font-size: 0.92rem; line-height: 1.3; visibility: hidden; z-index: 3;
+    font-size: 0.92rem; line-height: 1.3; opacity: 0; z-index: 3; pointer-events: none;
   }
-  .parts button:hover span, .parts button:focus-visible span { visibility: visible; }
+  .parts button:hover span, .parts button:focus-visible span { opacity: 1; }
   .parts li:nth-child(-n + 3) span { left: auto; right: 0; }
   .pairs { position: absolute; left: 0.35rem; top: 44.6%; width: 4.4rem; font-size: 0.92rem; line-height: 1.15; padding: 0.15rem 0.2rem; white-space: normal; }
   @media (forced-colors: active) {

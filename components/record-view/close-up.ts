@@ -10,9 +10,9 @@ import { type Lane, yOf } from './scale.ts';
 const points = new Float32Array((CLOSE_TICKS + 1) * 4);
 const ANGLE = TICK_INDEX.rotorAngle;
 const DEGREE = Math.PI / 180;
-/** A dot for what is sensed at every third period: closer ones would look like a line. */
-const DOT_EVERY = 3;
-const DOT = 2.6;
+/** A dot for what is sensed at every sixth period: closer ones would look like a line, and hide the one below. */
+const DOT_EVERY = 6;
+const DOT = 2.8;
 
 /** Middle of the sector that each Hall code stands for, with the Halls on the phase axes [electrical degrees]. */
 const SECTOR_DEG: Readonly<Record<number, number>> = { 1: 0, 3: 60, 2: 120, 6: 180, 4: -120, 5: -60 };
@@ -82,7 +82,7 @@ export class CloseUp {
     for (let k = this.start; k < this.end; k++) {
       if (k % DOT_EVERY === 0) n = this.put(n, layout, k, yOf(lane, this.at(k, channel) / factor));
     }
-    pen.dots(points, n, halo, DOT + 2);
+    pen.dots(points, n, halo, DOT + 1.6);
     pen.dots(points, n, color, DOT);
   }
 
