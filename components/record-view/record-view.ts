@@ -4,7 +4,7 @@ import type { Session } from '../session/session.ts';
 import { ROWS, type Row } from '../style/rows.ts';
 import { shared } from '../style/shared.ts';
 import { type Palette, readPalette } from '../waves/palette.ts';
-import { flatPen, makePen, type Pen } from '../waves/pen.ts';
+import { keepPen, type Pen } from '../waves/pen.ts';
 import { paintBoard, paintGrid, paintTimes } from './board-paint.ts';
 import { CloseUp } from './close-up.ts';
 import { CLOSE_TICKS, type Layout, laneOf, layOut, prefersCloseUp, RUN_SPAN_S } from './layout.ts';
@@ -43,6 +43,7 @@ export class RecordView extends LitElement {
   declare private closeScales: readonly Scale[];
 
   private pen: Pen | undefined;
+  private giveBack: (() => void) | undefined;
   private under: CanvasRenderingContext2D | undefined;
   private over: CanvasRenderingContext2D | undefined;
   private palette: Palette | undefined;
@@ -65,13 +66,13 @@ export class RecordView extends LitElement {
   override disconnectedCallback(): void {
     super.disconnectedCallback();
     this.resizes.disconnect();
-    this.pen?.dispose();
-    this.pen = undefined;
+    this.giveBack?.();
   }
 
   override connectedCallback(): void {
     super.connectedCallback();
     this.resizes.observe(this);
+    if (this.hasUpdated) this.takePen();
   }
 
   /** Day or night has changed. */
@@ -110,9 +111,13 @@ export class RecordView extends LitElement {
   protected override firstUpdated(): void {
     this.under = this.context('canvas.under');
     this.over = this.context('canvas.over');
-    const host = this.renderRoot.querySelector<HTMLElement>('.waves');
-    if (host) this.usePen(makePen(host, () => this.usePen(flatPen(host)), location.hash === '#card'));
+    this.takePen();
     this.fit();
+  }
+
+  private takePen(): void {
+    const host = this.renderRoot.querySelector<HTMLElement>('.waves');
+    if (host) this.giveBack = keepPen(host, (pen) => this.usePen(pen), location.hash === '#card');
   }
 
   protected override updated(changed: PropertyValues): void {
@@ -173,8 +178,9 @@ export class RecordView extends LitElement {
     return this.renderRoot.querySelector<HTMLCanvasElement>(selector)?.getContext('2d') ?? undefined;
   }
 
-  private usePen(pen: Pen): void {
+  private usePen(pen: Pen | undefined): void {
     this.pen = pen;
+    if (!pen) return; // another view draws now
     this.dispatchEvent(new CustomEvent('pen-changed', { detail: pen.kind, bubbles: true, composed: true }));
     this.fit();
   }

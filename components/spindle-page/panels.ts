@@ -23,6 +23,13 @@ export interface Panel {
 
 export const PANELS: readonly Panel[] = [
   {
+    id: 'waves',
+    place: 'view',
+    inHead: true,
+    tag: 'wave-bench',
+    load: () => import('../wave-bench/wave-bench.ts'),
+  },
+  {
     id: 'drills',
     place: 'sheet',
     inHead: true,

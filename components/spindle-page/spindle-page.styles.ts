@@ -44,6 +44,7 @@ export const pageStyles = css`
     .acap { order: 6; } ahead-list { order: 7; } .foot { order: 8; } hand-bar { order: 9; }
     .ncap, .acap { border-left: 0; } .cap { min-height: 2.4rem; flex: none; } .legend svg { width: 1.5rem; }
     .panel { order: 0; }
+    :host([covered]) .cap, :host([covered]) drill-view, :host([covered]) record-view, :host([covered]) ahead-list { display: none; }
     .foot { flex-wrap: wrap; } .notice { order: 4; margin: 1rem; }
   }
 `;

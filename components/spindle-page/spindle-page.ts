@@ -127,7 +127,7 @@ export class SpindlePage extends LitElement {
       grip: (on) => this.moved({ grip_Nm: on ? (this.handBar?.grip_Nm ?? 6.5) : 0 }),
       direction: (direction) => this.moved({ direction }),
       gear: (gear) => this.moved({ gear }),
-      step: () => this.step(1),
+      step: (periods) => this.step(periods),
       faults: () => void this.turnPanel('faults', this.chosen),
       letGo: () => this.pad.letGo(),
       get lettersOn() {
@@ -161,8 +161,7 @@ export class SpindlePage extends LitElement {
     return html`
       <head-bar .facts=${this.head ?? WAITING} ?night=${this.night} .open=${this.panel ? (this.opened?.id ?? '') : ''} @panel=${(e: CustomEvent<Panel['id']>) => this.turnPanel(e.detail)} @stop=${() => this.stop()} @theme=${this.turnTheme}></head-bar>
       <hand-bar .session=${session} .hands=${this.hands ?? REST} ?locked=${this.locked} .pad=${this.padState} @touched=${() => this.endOpening()} @new-screw=${this.freshWood}></hand-bar>
-      <time-rail ?running=${this.running} .pace=${this.pace} .say=${this.timeWords()} @run=${() => this.run(true)} @freeze=${() => this.run(false)}
-        @step=${(e: CustomEvent<number>) => this.step(e.detail)} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></time-rail>
+      <time-rail .session=${session} ?running=${this.running} .pace=${this.pace} .say=${this.timeWords()} @run=${() => this.run(true)} @freeze=${() => this.run(false)} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></time-rail>
       <div class="cap rcap"><h2>${WORDS.record}</h2><small>${WORDS.recordDoes}</small>${legend}</div>
       <record-view .session=${session} @pen-changed=${this.penChanged}></record-view>
       <div class="cap ncap"><h2>${WORDS.now}</h2>${this.opening ? html`<small>${WORDS.demonstration}</small>` : nothing}<span class="clock">${this.clock}</span></div>
@@ -200,6 +199,10 @@ export class SpindlePage extends LitElement {
         this.hands = { ...session.hands };
       });
       this.hands = { ...session.hands };
+      session.addEventListener('stands', () => {
+        this.endOpening();
+        this.running = false;
+      });
       session.addEventListener('driver', () => {
         this.endOpening();
         this.drillView?.freshWood();
@@ -234,11 +237,12 @@ export class SpindlePage extends LitElement {
     }
     // Where time gets lost, the plant in the worker needs the machine more than the drawing does.
     const slow = this.losesTime(session, now_ms) ? SLOWER : 1;
-    if (slow === 1 || now_ms - this.drill_ms >= slow * WAVES_MS) {
+    const covered = this.hasAttribute('covered'); // a view stands in place of the stage
+    if (!covered && (slow === 1 || now_ms - this.drill_ms >= slow * WAVES_MS)) {
       this.drill_ms = now_ms;
       this.drillView?.paint(now_ms);
     }
-    if (now_ms - this.waves_ms >= slow * WAVES_MS) {
+    if (!covered && now_ms - this.waves_ms >= slow * WAVES_MS) {
       this.waves_ms = now_ms;
       this.recordView?.paint(now_ms);
     }
@@ -291,7 +295,7 @@ export class SpindlePage extends LitElement {
   }
 
   private step(periods: number): void {
-    if (!this.running) void this.session?.api.step(periods);
+    void this.renderRoot.querySelector('time-rail')?.step(periods);
   }
 
   private setPace(pace: number): void {
@@ -339,6 +343,7 @@ export class SpindlePage extends LitElement {
     if (subject !== undefined) element.subject = subject;
     element.addEventListener('close', () => this.closePanel());
     this.panel = element;
+    this.toggleAttribute('covered', panel.place === 'view');
     await this.updateComplete;
     await element.enter();
   }
@@ -349,6 +354,7 @@ export class SpindlePage extends LitElement {
     const inside = panel?.matches(':focus-within') ?? false;
     this.panel = undefined;
     this.opened = undefined;
+    this.removeAttribute('covered');
     if (inside && opened) this.renderRoot.querySelector<HeadBar>('head-bar')?.focusPanel(opened.id);
   }
 

@@ -3,6 +3,7 @@ export const PANEL_LABELS = {
   drills: 'Drills',
   who: 'Who drives',
   faults: 'Faults',
+  waves: 'Waves',
 } as const;
 
 export const SHELL_WORDS = {

@@ -2,8 +2,8 @@
  * Brings what is in sight from the worker: one question under way at a time, the newest wish next. Answers are kept as they
  * came; nothing here is reactive.
  */
-import type { Remote } from 'comlink';
 import type { Channel, Looked, Mark, PastApi } from '../../worker/api.ts';
+import type { Session } from '../session/session.ts';
 import type { Samples } from './draw.ts';
 import { spanOf, type View } from './span.ts';
 
@@ -14,7 +14,18 @@ const SETTLE_MS = 120;
 /** Least time between two questions for what happened [ms]. */
 const MARKS_MS = 400;
 
-export type Past = Pick<Remote<PastApi>, 'look' | 'detail' | 'marks'>;
+/** What the waves ask the worker. Plain functions: a template takes the worker's own proxy for one of its directives. */
+export type Past = {
+  readonly [K in 'look' | 'detail' | 'marks']: (...ask: Parameters<PastApi[K]>) => Promise<ReturnType<PastApi[K]>>;
+};
+
+export function pastOf({ api }: Session): Past {
+  return {
+    look: (ask) => api.look(ask),
+    detail: (from_s, to_s, channels) => api.detail(from_s, to_s, channels),
+    marks: (from_s, to_s) => api.marks(from_s, to_s),
+  };
+}
 
 export interface Wish {
   readonly view: View;

@@ -35,6 +35,7 @@ export class PaperView {
   private readonly over: CanvasRenderingContext2D;
   private readonly fitted = new Map<string, Fitted>();
   private still = '';
+  private readonly giveBack: () => void;
 
   constructor(host: HTMLElement, told: (pen: Pen['kind']) => void) {
     const layer = (name: string) => host.querySelector<HTMLCanvasElement>(name)?.getContext('2d');
@@ -45,11 +46,12 @@ export class PaperView {
     this.host = host;
     this.under = under;
     this.over = over;
-    keepPen(
+    this.giveBack = keepPen(
       middle,
       (pen) => {
         this.pen = pen;
-        if (this.sheet) this.pen.resize(this.sheet.width, this.sheet.height, devicePixelRatio);
+        if (!pen) return;
+        if (this.sheet) pen.resize(this.sheet.width, this.sheet.height, devicePixelRatio);
         told(pen.kind);
       },
       location.hash === '#card',
@@ -121,8 +123,7 @@ export class PaperView {
 
   /** Gives the drawing context back. */
   dispose(): void {
-    this.pen?.dispose();
-    this.pen = undefined;
+    this.giveBack();
   }
 
   private scaleOf(plan: LanePlan, height: number, shown: Shown, now_ms: number): Scale {

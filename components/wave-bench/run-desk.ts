@@ -3,7 +3,7 @@ import { SIGNAL_INDEX, type SignalId } from '../../src/signals.ts';
 import type { Channel } from '../../worker/api.ts';
 import type { Session } from '../session/session.ts';
 import type { Desk } from './desk.ts';
-import { DETAIL_S, Feed, type Past } from './feed.ts';
+import { DETAIL_S, Feed, type Past, pastOf } from './feed.ts';
 import type { PaperView, Shown } from './paper-view.ts';
 import { type Readings, read } from './readings.ts';
 import { spanOf, type View } from './span.ts';
@@ -29,6 +29,7 @@ export class RunDesk {
   readonly feed = new Feed();
   /** What the marks read, undefined while only the present is told. */ readings: Readings | undefined;
   trouble = '';
+  past: Past | undefined;
   private readonly desk: Desk;
   private readonly reduced = matchMedia('(prefers-reduced-motion: reduce)');
   private dirty = true;
@@ -57,7 +58,8 @@ export class RunDesk {
   }
 
   /** The bench is another one. */
-  clear(): void {
+  clear(session: Session): void {
+    this.past = pastOf(session);
     this.feed.clear();
     this.readings = undefined;
     this.ask();
@@ -66,7 +68,8 @@ export class RunDesk {
   /** One frame. Tells whether it drew, and whether words are due. */
   frame(session: Session, paper: PaperView, panes: Iterable<Pane>, now_ms: number) {
     const { desk, feed } = this;
-    const past = session.api as unknown as Past;
+    this.past ??= pastOf(session);
+    const { past } = this;
     const now_s = session.record.now[SIGNAL_INDEX.time];
     const runs = session.record.headValue('running') === 1;
     desk.follow(now_s);

@@ -154,7 +154,7 @@ export class WaveBench extends LitElement {
   }
 
   private pane(name: PaneName) {
-    const past = this.session?.api;
+    const { past } = this.run;
     return name === 'spectrum'
       ? html`<wave-spectrum .past=${past} .infos=${this.desk.infos}></wave-spectrum>`
       : html`<wave-xy .past=${past} .all=${this.desk.channels}></wave-xy>`;
@@ -219,7 +219,7 @@ export class WaveBench extends LitElement {
   /** Another bench is there. */
   private another(): void {
     if (!this.session) return;
-    this.run.clear();
+    this.run.clear(this.session);
     this.paper?.forget();
     this.desk.take(this.session.info);
   }

@@ -19,48 +19,75 @@ export interface Pen {
   /** Gives the drawing context back. */ dispose(): void;
 }
 
+/** Who wants to draw: the last one does, those before it rest and draw again when it is done. One context a page. */
+const keepers: Keeper[] = [];
+
+interface Keeper {
+  readonly host: HTMLElement;
+  readonly use: (pen: Pen | undefined) => void;
+  readonly anyCard: boolean;
+  pen: Pen | undefined;
+  /** Canvas of the card, as long as it is wanted. */ canvas: HTMLCanvasElement | undefined;
+}
+
 /**
- * Puts a canvas into `host` and keeps a pen for it: `use` is called with the first one, and with another when the card takes
- * its context away or gives it back. A card that is only imitated in software is slower than the plain canvas, so it is not
- * used unless `anyCard` asks for it.
+ * Puts a canvas into `host` and keeps a pen for it. `use` is called with the first one, with another when the card takes its
+ * context away or gives it back, and with undefined while somebody else draws. A card that is only imitated in software is
+ * slower than the plain canvas, so it is not used unless `anyCard` asks for it. Call what it returns to give everything back.
  */
-export function keepPen(host: HTMLElement, use: (pen: Pen) => void, anyCard = false): void {
+export function keepPen(host: HTMLElement, use: (pen: Pen | undefined) => void, anyCard = false): () => void {
+  const keeper: Keeper = { host, use, anyCard, pen: undefined, canvas: undefined };
+  rest(keepers[keepers.length - 1]);
+  keepers.push(keeper);
+  begin(keeper);
+  return () => {
+    const at = keepers.indexOf(keeper);
+    if (at < 0) return;
+    const drew = at === keepers.length - 1;
+    keepers.splice(at, 1);
+    rest(keeper);
+    if (drew) begin(keepers[at - 1]);
+  };
+}
+
+function begin(keeper: Keeper | undefined): void {
+  if (!keeper) return;
   const canvas = document.createElement('canvas');
-  const gl = canvas.getContext('webgl', { antialias: true, failIfMajorPerformanceCaveat: !anyCard });
+  const gl = canvas.getContext('webgl', { antialias: true, failIfMajorPerformanceCaveat: !keeper.anyCard });
   if (!gl) {
-    use(flatPen(host));
+    take(keeper, flatPen(keeper.host));
     return;
   }
-  const draw = (): void => {
-    host.replaceChildren(canvas);
-    use(new GlPen(canvas, gl));
-  };
+  keeper.canvas = canvas;
   canvas.addEventListener('webglcontextlost', (e) => {
+    if (keeper.canvas !== canvas) return;
     e.preventDefault(); // asks for it back
-    if (canvas.isConnected) use(flatPen(host));
+    take(keeper, flatPen(keeper.host));
   });
+  const draw = (): void => {
+    if (keeper.canvas !== canvas) return;
+    keeper.host.replaceChildren(canvas);
+    take(keeper, new GlPen(canvas, gl));
+  };
   canvas.addEventListener('webglcontextrestored', draw);
   draw();
 }
 
-/**
- * Puts a canvas into `host` and draws on it; `onLost` tells that the card took its context away. A card that is only
- * imitated in software is slower than the plain canvas, so it is not used unless `anyCard` asks for it.
- */
-export function makePen(host: HTMLElement, onLost: () => void, anyCard = false): Pen {
-  const canvas = document.createElement('canvas');
-  const gl = canvas.getContext('webgl', { antialias: true, failIfMajorPerformanceCaveat: !anyCard });
-  if (!gl) return flatPen(host);
-  host.replaceChildren(canvas);
-  canvas.addEventListener('webglcontextlost', (e) => {
-    e.preventDefault();
-    onLost();
-  });
-  return new GlPen(canvas, gl);
+function take(keeper: Keeper, pen: Pen): void {
+  keeper.pen = pen;
+  keeper.use(pen);
 }
 
-/** A pen that never needs the card; also what follows a lost context. */
-export function flatPen(host: HTMLElement): Pen {
+function rest(keeper: Keeper | undefined): void {
+  if (!keeper?.pen) return;
+  keeper.canvas = undefined; // its loss is wanted now
+  keeper.pen.dispose();
+  keeper.pen = undefined;
+  keeper.use(undefined);
+}
+
+/** A pen that never needs the card. */
+function flatPen(host: HTMLElement): Pen {
   const canvas = document.createElement('canvas');
   host.replaceChildren(canvas);
   return new FlatPen(canvas);
