@@ -8,7 +8,8 @@ import { SIGNAL_INDEX, type SignalId } from '../../src/signals.ts';
 import type { Played } from '../../worker/api.ts';
 import { type BrowserOptions, launchBrowser, type Served } from './browser.ts';
 
-const DIST = fileURLToPath(new URL('../../dist', import.meta.url));
+/** The built page; another folder than dist when PAGE_DIST names one. */
+const DIST = process.env.PAGE_DIST ?? fileURLToPath(new URL('../../dist', import.meta.url));
 /** Longest wait for anything on the page [ms]: a loaded machine of two cores, not the page, sets it. */
 const PATIENCE_MS = 30_000;
 
