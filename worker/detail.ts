@@ -6,6 +6,8 @@ import type { Channel, Detail, NoPast } from './past-api.ts';
 
 /** Longest span [s], with room for rounding. */
 const MOST_S = 2.0001e-3;
+/** Share of a period that is rounding of a moment. */
+const ROUNDING = 1e-6;
 
 /** @returns the steps in the span, and those of the periods at its ends that lie outside are left out */
 export function detail(past: Past, from_s: number, to_s: number, channels: readonly Channel[]): Detail | NoPast {
@@ -13,8 +15,8 @@ export function detail(past: Past, from_s: number, to_s: number, channels: reado
   if (to_s - from_s > MOST_S) return { ok: false, why: PAST_WORDS.long };
   const { period_s, end } = past.archive;
   const places = channels.map((channel) => placeOf(channel, past.archive));
-  const first = Math.max(0, Math.floor(from_s / period_s));
-  const last = Math.min(end, Math.ceil(to_s / period_s));
+  const first = Math.max(0, Math.floor(from_s / period_s + ROUNDING));
+  const last = Math.min(end, Math.ceil(to_s / period_s - ROUNDING));
   const why = past.reach(first) || past.reach(last);
   if (why !== '') return { ok: false, why };
   const at: number[] = [];

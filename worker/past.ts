@@ -47,6 +47,7 @@ export class Past {
   /** Why nobody can rewind, '' when it can be done. */ readonly fixed: string;
   ghost: Ghost | undefined;
   frozen: PastNews['frozen'];
+  private freezes = 0;
   private readonly happenings = new Happenings();
   private readonly keeper: Keeper | undefined;
   private readonly snapshots: Kept[] = [];
@@ -108,6 +109,7 @@ export class Past {
     const { watch } = this;
     if (!watch?.due(this.reading, events)) return false;
     this.watch = undefined;
+    this.freezes++;
     this.frozen = { at_s: this.now_s, by: watch.condition };
     if (this.tick === this.archive.end) this.marks.add(this.tick, 'freeze', PAST_WORDS.freeze);
     return true;
@@ -218,6 +220,7 @@ export class Past {
       earliest_s: this.earliest * archive.period_s,
       fixed: this.fixed,
       rewound: this.rewound,
+      freezes: this.freezes,
       ...(watch ? { freezeWhen: watch.condition } : {}),
       ...(frozen ? { frozen } : {}),
       ...(ghost ? { ghost: ghost.news() } : {}),

@@ -63,7 +63,7 @@ export class RunRecord {
       this.columnEnd = head[HEAD_INDEX.firstColumn];
       this.columnStart = this.columnEnd;
       this.tickStart = head[HEAD_INDEX.firstTick];
-    }
+    } else if (head[HEAD_INDEX.turn] !== this.head[HEAD_INDEX.turn]) this.turnBack(head);
     this.head.set(head);
     this.now.set(block.now);
     // Columns that the worker had to drop leave a gap: unknown, not zero.
@@ -83,6 +83,15 @@ export class RunRecord {
       const to = (this.tickEnd++ % KEPT_TICKS) * TICK.length;
       for (let j = 0; j < TICK.length; j++) this.ticks[to + j] = block.ticks[k * TICK.length + j];
     }
+  }
+
+  /** The run went back: what came after is not shown, and comes again if it is gone through again. */
+  private turnBack(head: Float64Array): void {
+    this.columnStart = this.firstColumn;
+    this.columnEnd = Math.min(this.columnEnd, head[HEAD_INDEX.firstColumn]);
+    this.columnStart = Math.min(this.columnStart, this.columnEnd);
+    this.tickStart = head[HEAD_INDEX.firstTick];
+    this.tickEnd = this.tickStart;
   }
 
   /** Lowest (side 0) or highest (side 1) value of a run column. */

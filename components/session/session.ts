@@ -42,7 +42,10 @@ export interface Joining {
 const DRILL = 'bench-18';
 const CONTROLLER = 'hall-six-step';
 
-/** @fires hands, driver (another controller is on the bench), news (how the controller does; a few times a second) */
+/**
+ * @fires hands, driver (another controller is on the bench), news (how the controller does; a few times a second), stands (a
+ * condition has frozen time)
+ */
 export class Session extends EventTarget {
   /** Of the bench that runs; another controller makes it another. */ info: BenchInfo;
   /** The latest about the controller. Read it; it is not reactive. */ news: LinkNews | undefined;
@@ -52,6 +55,9 @@ export class Session extends EventTarget {
   /** What the hands do now. Read it; change it through `setHands`. */
   readonly hands: HandsHeld = { ...AT_REST };
   private readonly worker: Worker;
+  private turn = 0;
+  private led = false;
+  private freezes = 0;
 
   private constructor(worker: Worker, api: Remote<DrillApi>, info: BenchInfo) {
     super();
@@ -79,6 +85,7 @@ export class Session extends EventTarget {
         return;
       }
       session.record.absorb(blockViews(data));
+      session.follow();
       samples.port1.postMessage(data, [data]);
     };
     await api.attach(transfer(samples.port2, [samples.port2]));
@@ -112,12 +119,31 @@ export class Session extends EventTarget {
     await heard;
   }
 
+  /** While a run is gone through again, its hands move by themselves; those of the page go with them. */
+  private follow(): void {
+    const { record, hands } = this;
+    const turn = record.headValue('turn');
+    const again = record.headValue('again') === 1;
+    if (turn === this.turn && !again && !this.led) return;
+    this.turn = turn;
+    this.led = again;
+    let moved = false;
+    for (const name of Object.keys(hands) as (keyof HandsHeld)[]) {
+      const value = record.headValue(name);
+      if (value !== hands[name]) moved = true;
+      hands[name] = value;
+    }
+    if (moved) this.dispatchEvent(new CustomEvent('hands', { detail: 'again' }));
+  }
+
   private hear(news: LinkNews): void {
     this.waitsFor = news.waitsFor;
     if (news.coupling !== this.info.coupling) return; // of the controller before
     this.news = news;
     if (news.loss !== '' && this.hands.trigger > 0 && this.locked) this.setHands({ trigger: 0 });
     this.dispatchEvent(new Event('news'));
+    if (news.past.freezes > this.freezes) this.dispatchEvent(new Event('stands'));
+    this.freezes = news.past.freezes;
   }
 
   /** The bench is another: at rest, with the same direction, gear and load, nobody squeezing. */

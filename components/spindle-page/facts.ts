@@ -26,6 +26,8 @@ function stateOf(session: Session): { state: string; detail: string } {
   if (record.headValue('fault')) return { state: 'Not valid', detail: 'the model stands still' };
   if (record.headValue('gone')) return { state: 'Controller lost', detail: 'all legs open, the drill coasts' };
   if (record.headValue('stopped')) return { state: 'Stopped', detail: 'all legs open' };
+  if (!record.headValue('running') && record.headValue('again'))
+    return { state: 'Rewound', detail: `to ${now[S.time].toFixed(4)} s` };
   if (!record.headValue('running')) return { state: 'Frozen', detail: `at ${now[S.time].toFixed(4)} s` };
   if (info.board && session.locked) return { state: 'Not armed', detail: 'the trigger is locked' };
   if (trip !== 0 && now[S.trigger] > 0) return { state: 'Tripped', detail: info.tripText[trip] ?? `reason ${trip}` };

@@ -8,13 +8,16 @@ export interface KeyTargets {
   /** G: grip while held. */ grip(on: boolean): void;
   direction(value: number): void;
   gear(value: number): void;
-  /** Colon: one PWM period forward while frozen. */ step(): void;
+  /** Semicolon and colon: one PWM period; comma and period: one step of the model. Back (negative) or on, while frozen. */
+  step(periods: number): void;
   /** F: faults of the part that was chosen last. */ faults(): void;
   /** Another window came to the front: whatever is held counts as let go. */ letGo(): void;
   readonly lettersOn: boolean;
 }
 
 const HOLD = new Set(['t', 'g']);
+/** Periods that a key goes by; it may be held down. */
+const STEPS: Readonly<Record<string, number>> = { ';': -1, ':': 1, ',': -0.02, '.': 0.02 };
 
 export class Keys {
   private readonly targets: KeyTargets;
@@ -48,7 +51,9 @@ export class Keys {
     }
     if (!this.targets.lettersOn || e.ctrlKey || e.altKey || e.metaKey || inField(e)) return;
     const key = e.key.toLowerCase();
-    if (HOLD.has(key)) {
+    const step = STEPS[key];
+    if (step !== undefined) this.targets.step(step);
+    else if (HOLD.has(key)) {
       if (e.repeat || this.held.has(key)) return;
       this.held.add(key);
       this.hold(key, true);
@@ -58,7 +63,6 @@ export class Keys {
     else if (key === 'o') this.targets.direction(-1);
     else if (key === '1' || key === '2') this.targets.gear(Number(key));
     else if (key === 'f') this.targets.faults();
-    else if (key === ':') this.targets.step();
     else return;
     e.preventDefault();
   };

@@ -1,0 +1,60 @@
+/** Everything that the time rail says. */
+import type { FreezeEvent, FreezeWhen } from '../../worker/api.ts';
+
+export const RAIL_WORDS = {
+  time: 'Time',
+  run: 'Run',
+  freeze: 'Freeze',
+  steps: 'Steps while frozen',
+  back: (text: string) => `− ${text}`,
+  on: (text: string) => `+ ${text}`,
+  stepBack: (text: string) => `${text} back`,
+  stepOn: (text: string) => `${text} on`,
+  keys: { fineBack: 'key comma', fineOn: 'key period', back: 'key semicolon', on: 'key colon' },
+  pace: 'Pace, share of life',
+  rewind: 'Rewind to…',
+  freezeWhen: 'Freeze when…',
+  carryOn: 'Carry on from here',
+  carryOnDoes: 'What came after is kept as the ghost',
+  moment: 'Moment',
+  seconds: 's',
+  go: 'Rewind',
+  marks: 'or to a mark',
+  noMarks: 'Nothing has happened yet',
+  chooseMark: 'choose a mark',
+  earliest: (from: string, to: string) => `from ${from} s to ${to} s`,
+  close: 'Close',
+  signal: 'Signal',
+  watch: (name: string) => `${name} (told by the controller)`,
+  how: 'Condition',
+  level: 'Level',
+  upper: 'Upper end',
+  event: 'Event',
+  pre: 'Pre-history',
+  set: 'Set',
+  clear: 'Take away',
+  waits: (what: string) => `Freezes when ${what}.`,
+  frozen: (what: string, at: string) => `Frozen at ${at} s: ${what}.`,
+  rewound: (at: string, end: string) => `Rewound to ${at} s; recorded up to ${end} s. Run goes through the same again.`,
+  fine: (at: string) => `Within a period, at ${at} s. Steps are those of the model.`,
+  strip: 'Whole run',
+  stripSays: (at: string, to: string) => `${at} of ${to} seconds`,
+  before: 'no longer kept',
+  number: 'A number is missing.',
+} as const;
+
+export const KINDS: Readonly<Record<FreezeWhen['kind'], string>> = {
+  'rises through': 'rises through',
+  'falls through': 'falls through',
+  above: 'is above',
+  below: 'is below',
+  between: 'is between',
+  event: 'an event',
+};
+
+export const EVENTS: Readonly<Record<FreezeEvent, string>> = {
+  trip: 'the controller trips',
+  fault: 'a fault becomes active',
+  lost: 'the controller is lost',
+  contact: 'the bit meets the work',
+};
