@@ -1,7 +1,9 @@
 import { css } from 'lit';
 
 export const drillStyles = css`
-  :host { display: block; position: relative; background: var(--paper); overflow: hidden; }
+  :host { display: grid; place-items: center; background: var(--paper); overflow: hidden; container-type: size; }
+  /* The drawing keeps its shape in whatever room it is given; what lies over it goes by the drawing. */
+  .drawing { position: relative; aspect-ratio: 500 / 800; height: min(100cqh, 160cqw); container-type: size; }
   svg { display: block; width: 100%; height: 100%; }
   text { font: 600 16px var(--text); fill: var(--ink); text-anchor: middle; }
   .s-dark { stop-color: var(--shell-dark); } .s-mid { stop-color: var(--shell); } .s-lit { stop-color: var(--shell-lit); }

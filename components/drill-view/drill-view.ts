@@ -1,8 +1,7 @@
 import { html, LitElement, nothing, type PropertyValues, svg } from 'lit';
 import { SIGNAL_INDEX as S } from '../../src/signals.ts';
 import { toDisplay } from '../../src/units/convert.ts';
-import type { BenchInfo } from '../../worker/api.ts';
-import type { LiveFault } from '../../worker/api.ts';
+import type { BenchInfo, LiveFault } from '../../worker/api.ts';
 import type { Session } from '../session/session.ts';
 import { shared } from '../style/shared.ts';
 import { barrel, chuckBody, clutchRing, fills, gearHousing, handle, jaws, leads, packCase } from './body.ts';
@@ -198,7 +197,7 @@ export class DrillView extends LitElement {
   }
 
   override render() {
-    return html`
+    return html`<div class="drawing">
       <svg viewBox="0 0 500 800" role="img" aria-label=${this.description}>
         ${fills}${wood}${leads}${wristDrawn}${otherWork}
         <g class="arm-side">${triggerDrawn}${handle}<g transform="translate(414 88) rotate(-31)">${packCase}${cells}</g>${switches}${directionDrawn}</g>
@@ -222,7 +221,7 @@ export class DrillView extends LitElement {
         )}
       </ul>
       ${this.pairs > 1 ? html`<button class="key pairs" aria-pressed=${this.whole} @click=${this.turnWhole}>${WORDS.pairs(this.pairs)}</button>` : nothing}
-    `;
+    </div>`;
   }
 
   private choose(k: number): void {

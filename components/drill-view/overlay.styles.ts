@@ -2,31 +2,33 @@ import { css } from 'lit';
 
 /** What lies over the drawing: numbers, tags, and the parts as buttons; and how all of it does without colors. */
 export const overlayStyles = css`
+  .readout, .tags, .parts, .pairs { font-size: max(0.92rem, 2.05cqh); }
   .readout { position: absolute; line-height: 1.18; white-space: nowrap; pointer-events: none; }
-  .readout b { display: block; font-size: 1.2rem; font-weight: 650; letter-spacing: -0.005em; }
-  .readout small { display: block; font-size: 0.92rem; color: var(--ink2); }
-  .readout.wrist b { font-size: 0.92rem; font-weight: 400; color: var(--ink2); }
+  .readout b { display: block; font-size: 1.3em; font-weight: 650; letter-spacing: -0.005em; }
+  .readout small { display: block; font-size: 1em; color: var(--ink2); }
+  .readout.wrist b { font-size: 1em; font-weight: 400; color: var(--ink2); }
   .readout.wrist.alarm b { font-weight: 750; color: var(--ink); }
   .readout.torque.alarm small:last-child { font-weight: 700; color: var(--ink); }
   .tags { position: absolute; display: flex; flex-direction: column; gap: 2px; align-items: flex-start; pointer-events: none; z-index: 2; }
   .tag {
-    max-width: 100%; overflow: hidden; text-overflow: ellipsis; white-space: nowrap; font-size: 0.92rem; font-weight: 600; line-height: 1.3;
+    max-width: 100%; overflow: hidden; text-overflow: ellipsis; white-space: nowrap; font-weight: 600; line-height: 1.3;
     background: var(--paper); border: 1.5px solid var(--ink); padding: 0.02rem 0.4rem;
   }
   .tag.of-tape { border-left: 0.6rem solid; border-image: repeating-linear-gradient(-45deg, var(--tape) 0 0.3rem, var(--on-tape) 0.3rem 0.6rem) 1 1 1 8 / 1.5px 1.5px 1.5px 0.6rem; }
   .parts { list-style: none; margin: 0; padding: 0; position: absolute; inset: 0; pointer-events: none; }
   .parts button {
-    position: absolute; background: none; border: 1.5px solid transparent; padding: 0; pointer-events: auto; min-width: 24px; min-height: 24px;
-    border-radius: 3px;
+    position: absolute; background: none; border: 0; padding: 0; pointer-events: auto; min-width: 24px; min-height: 24px; border-radius: 3px;
+    font-size: 1em;
   }
-  .parts button:hover { border-color: var(--ink); border-style: dashed; }
+  .parts button:hover { outline: 1.5px dashed var(--ink); }
+  .parts button:focus-visible { outline: 3px solid var(--ink); }
   .parts span {
     position: absolute; left: 0; top: 0; background: var(--paper); border: 1px solid var(--ink); padding: 0.05rem 0.4rem; white-space: nowrap;
-    font-size: 0.92rem; line-height: 1.3; opacity: 0; z-index: 3; pointer-events: none;
+    line-height: 1.3; opacity: 0; z-index: 3; pointer-events: none;
   }
   .parts button:hover span, .parts button:focus-visible span { opacity: 1; }
   .parts li:nth-child(-n + 3) span { left: auto; right: 0; }
-  .pairs { position: absolute; left: 0.35rem; top: 44.6%; width: 4.4rem; font-size: 0.92rem; line-height: 1.15; padding: 0.15rem 0.2rem; white-space: normal; }
+  .pairs { position: absolute; left: 0.35rem; top: 44.6%; width: 4.8em; line-height: 1.15; padding: 0.15rem 0.2rem; white-space: normal; }
   @media (forced-colors: active) {
     :host {
       --ink: CanvasText; --ink2: CanvasText; --edge: CanvasText; --rule: CanvasText; --paper: Canvas; --ground: Canvas; --shell: Canvas;
@@ -34,7 +36,8 @@ export const overlayStyles = css`
       --larch: Canvas; --pine-grain: CanvasText; --larch-grain: CanvasText; --skin: Canvas; --a: CanvasText; --b: CanvasText;
       --c: CanvasText; --e: CanvasText; --i: CanvasText; --tape: Canvas; --on-tape: CanvasText;
     }
-    .coil, .coil-all { opacity: 1; fill: none; } .soft { opacity: 0; }
+    :is(.coil, .coil-all):is(.p0, .p1, .p2) { fill: none; } .soft { opacity: 0; }
+    .pairs[aria-pressed='true'] { forced-color-adjust: none; background: Highlight; color: HighlightText; }
   }
   @media print {
     :host {
@@ -42,6 +45,6 @@ export const overlayStyles = css`
       --steel: #fff; --steel-lit: #fff; --steel-dark: #fff; --cut: #fff; --pine: #fff; --larch: #fff; --pine-grain: #000; --larch-grain: #000;
       --skin: #fff; --a: #000; --b: #000; --c: #000; --e: #000; --i: #000; --tape: #fff; --on-tape: #000;
     }
-    .coil, .coil-all { fill: none; } .soft { opacity: 0; } .pairs, .parts { display: none; }
+    .soft { opacity: 0; } .pairs, .parts { display: none; }
   }
 `;

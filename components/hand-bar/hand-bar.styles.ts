@@ -88,7 +88,9 @@ export const handStyles = css`
       --ink: CanvasText; --paper: Canvas; --shell: Canvas; --shell-lit: Canvas; --shell-dark: Canvas; --steel: Canvas; --steel-lit: Canvas;
       --steel-dark: Canvas; --pine: Canvas; --cut: Canvas; --skin: Canvas; --edge: CanvasText;
     }
-    .key[aria-pressed='true'] { outline: 3px solid Highlight; outline-offset: -3px; }
+    .key[aria-pressed='true'], .rocker .key[aria-pressed='true'], .slide .key[aria-pressed='true'] {
+      forced-color-adjust: none; background: Highlight; color: HighlightText; --ink: HighlightText; --paper: Highlight; --steel: Highlight;
+    }
   }
   @media print { :host { display: none; } }
 `;
