@@ -11,7 +11,7 @@ export const overlayStyles = css`
   .readout.torque.alarm small:last-child { font-weight: 700; color: var(--ink); }
   .tags { position: absolute; display: flex; flex-direction: column; gap: 2px; align-items: flex-start; pointer-events: none; z-index: 2; }
   .tag {
-    max-width: 100%; overflow: hidden; text-overflow: ellipsis; white-space: nowrap; font-weight: 600; line-height: 1.3;
+    font-weight: 600; line-height: 1.2;
     background: var(--paper); border: 1.5px solid var(--ink); padding: 0.02rem 0.4rem;
   }
   .tag.of-tape { border-left: 0.6rem solid; border-image: repeating-linear-gradient(-45deg, var(--tape) 0 0.3rem, var(--on-tape) 0.3rem 0.6rem) 1 1 1 8 / 1.5px 1.5px 1.5px 0.6rem; }
@@ -29,6 +29,8 @@ export const overlayStyles = css`
   .parts button:hover span, .parts button:focus-visible span { opacity: 1; }
   .parts li:nth-child(-n + 3) span { left: auto; right: 0; }
   .pairs { position: absolute; left: 0.35rem; top: 44.6%; width: 4.8em; line-height: 1.15; padding: 0.15rem 0.2rem; white-space: normal; }
+  /* Where the stage is low, the second line of what is least urgent makes room. */
+  @container (max-height: 515px) { :is(.readout.phase, .readout.pack) small:last-child { display: none; } }
   @media (forced-colors: active) {
     :host {
       --ink: CanvasText; --ink2: CanvasText; --edge: CanvasText; --rule: CanvasText; --paper: Canvas; --ground: Canvas; --shell: Canvas;

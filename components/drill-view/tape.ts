@@ -15,16 +15,16 @@ export const tapes = svg`
   <g class="tapes">${PARTS.map(frame)}</g>
 `;
 
-/** Where the tag of a part hangs: left and top, 0 to 1. */
-const HANGS: Readonly<Record<PartId, readonly [number, number]>> = {
-  pack: [0.5, 0.005],
-  switches: [0.5, 0.2],
-  trigger: [0.5, 0.215],
-  board: [0.1, 0.035],
-  sensors: [0.1, 0.085],
-  motor: [0.03, 0.4],
-  gear: [0.03, 0.565],
-  chuck: [0.03, 0.76],
+/** Where the tag of a part hangs, and how wide it may be: left, top, width, 0 to 1. It keeps clear of the numbers. */
+const HANGS: Readonly<Record<PartId, readonly [number, number, number]>> = {
+  pack: [0.5, 0.005, 0.48],
+  switches: [0.5, 0.2, 0.48],
+  trigger: [0.5, 0.215, 0.48],
+  board: [0.1, 0.035, 0.56],
+  sensors: [0.1, 0.085, 0.56],
+  motor: [0.02, 0.385, 0.57],
+  gear: [0.02, 0.565, 0.48],
+  chuck: [0.02, 0.72, 0.48],
 };
 
 export interface Tag {
@@ -42,7 +42,8 @@ export function tagsOf(faults: readonly LiveFault[], trip: Tag | undefined): Tag
 
 function tagText({ name, leg, words }: LiveFault): string {
   const first = words.split(/[,;.]/)[0].trim();
-  return [name + (leg ? ` ${leg.toUpperCase()}` : ''), first].filter(Boolean).join(', ');
+  const said = name[0].toUpperCase() + name.slice(1);
+  return [said, leg?.toUpperCase(), first].filter(Boolean).join(', ');
 }
 
 /** Tags of one part hang under each other. */
@@ -50,8 +51,8 @@ export function drawTags(tags: readonly Tag[]) {
   return PARTS.map(({ id }) => {
     const here = tags.filter((tag) => tag.part === id);
     if (here.length === 0) return nothing;
-    const [left, top] = HANGS[id];
-    return html`<div class="tags" aria-hidden="true" style="left:${left * 100}%;top:${top * 100}%;max-width:${Math.min(96, (1 - left) * 100 - 2)}%">
+    const [left, top, width] = HANGS[id];
+    return html`<div class="tags" aria-hidden="true" style="left:${left * 100}%;top:${top * 100}%;max-width:${width * 100}%">
       ${here.map((tag) => html`<span class="tag ${tag.tape ? 'of-tape' : ''}">${tag.text}</span>`)}</div>`;
   });
 }

@@ -10,7 +10,7 @@ export const handStyles = css`
   .ctl b { color: var(--ink); font-weight: 650; font-size: 0.95rem; }
   em { font-style: normal; margin-left: 0.3rem; }
   label > span { overflow: hidden; text-overflow: ellipsis; min-width: 0; }
-  .row { display: flex; gap: 0.5rem; }
+  .row { display: flex; gap: 0.5rem; } .sets { display: contents; }
   .lab.near { justify-content: flex-start; }
   .unfold { display: none; }
   .key[disabled], .hold[disabled] { opacity: 0.5; cursor: default; }
@@ -68,8 +68,11 @@ export const handStyles = css`
 
   @media (max-width: 1440px) { :host { gap: 0.75rem; } .key { padding: 0.2rem 0.5rem; } }
   @media (max-width: 1240px) {
-    :host { flex-wrap: wrap; row-gap: 0.45rem; } .unfold { display: block; order: 1; margin-left: auto; } .set { display: none; order: 2; }
-    :host([more]) .set { display: flex; } .pull { flex-basis: 8rem; min-width: 7rem; }
+    :host { flex-wrap: wrap; row-gap: 0.45rem; position: relative; } .unfold { display: block; order: 1; margin-left: auto; } .sets { display: none; order: 2; }
+    :host([more]) .sets {
+      display: flex; gap: 1.2rem; position: absolute; right: 0; bottom: 100%; z-index: 5; padding: 0.5rem 0.75rem 0.6rem; background: var(--ground);
+      border: 1px solid var(--edge); border-right: 0;
+    } .pull { flex-basis: 8rem; min-width: 7rem; }
   }
   @media (max-width: 640px) {
     :host {
@@ -77,7 +80,7 @@ export const handStyles = css`
     }
     .hold { height: 3.6rem; padding: 0.2rem 0.8rem; } .hold .pic { height: 3rem; }
     .pull { flex: 1 1 55%; } input[type='range'] { height: 2.75rem; } input[type='range']::-webkit-slider-thumb { height: 2.75rem; margin-top: -0.82rem; width: 2rem; }
-    .unfold { order: 0; } .extra { display: none; order: 2; } :host([more]) .extra { display: flex; flex: 1 1 auto; }
+    .unfold { order: 0; } .extra { display: none; order: 2; } :host([more]) .extra { display: flex; flex: 1 1 auto; } :host([more]) .sets { display: contents; }
     em { display: none; } .key { min-height: 2.75rem; padding: 0 0.6rem; } .lab { display: none; } .extra .lab { display: flex; }
     .rocker .key, .slide .key { min-height: 44px; } .slide .key { min-width: 44px; } .tile { min-width: 44px; }
     :host([more]) { max-height: 62dvh; overflow: auto; }

@@ -159,9 +159,9 @@ export class HandBar extends LitElement {
     const push = nearest(PUSHES_N, hands.push_N);
     const wrist = WRISTS.findIndex((w) => w.firm === hands.wrist);
     return html`
-      ${this.drum(WORDS.clutch, hands.clutch === 0 ? '' : `${(steps[hands.clutch - 1] ?? 0).toFixed(1)} N·m`, says, names, clutch, (k) => ({ clutch: clutchAt(k, steps.length) }))}
+      <div class="sets">${this.drum(WORDS.clutch, hands.clutch === 0 ? '' : `${(steps[hands.clutch - 1] ?? 0).toFixed(1)} N·m`, says, names, clutch, (k) => ({ clutch: clutchAt(k, steps.length) }))}
       ${this.drum(WORDS.push, '', WORDS.newtons(PUSHES_N[push]), PUSH_NAMES, push, (k) => ({ push_N: PUSHES_N[k] }))}
-      ${this.drum(WORDS.wrist, '', WORDS.wristSays(WRISTS[wrist]?.name ?? ''), WRIST_NAMES, Math.max(0, wrist), (k) => ({ wrist: WRISTS[k].firm }))}`;
+      ${this.drum(WORDS.wrist, '', WORDS.wristSays(WRISTS[wrist]?.name ?? ''), WRIST_NAMES, Math.max(0, wrist), (k) => ({ wrist: WRISTS[k].firm }))}</div>`;
   }
 
   private drum(
