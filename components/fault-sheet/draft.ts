@@ -22,11 +22,14 @@ export interface Draft {
   /** In the unit of the signal. */ readonly value: string;
 }
 
+/** Digits of a usual size: some are round in SI only. */
+const USUAL_DIGITS = 3;
+
 /** The fields of a fault before anybody has touched them. */
 export function freshDraft(row: FaultRow): Draft {
   return {
     leg: 'a',
-    size: row.size ? String(Number(row.size.usual.toPrecision(6))) : '',
+    size: row.size ? String(Number(row.size.usual.toPrecision(USUAL_DIGITS))) : '',
     shape: 'step',
     over: '1',
     on: '0.05',

@@ -46,6 +46,8 @@ export class FaultSheet extends LitElement {
   /** The first of two questions has been answered. */ declare private asking: boolean;
   /** The fault whose first button takes the focus as soon as it is there. */ private next: number | undefined;
 
+  /** How the faults stood when they were shown last. */ private standing = '';
+
   constructor() {
     super();
     this.rows = [];
@@ -57,12 +59,14 @@ export class FaultSheet extends LitElement {
   override connectedCallback(): void {
     super.connectedCallback();
     this.session.addEventListener('news', this.heard);
+    this.session.addEventListener('driver', this.another);
     this.addEventListener('keydown', oncePerPress);
   }
 
   override disconnectedCallback(): void {
     super.disconnectedCallback();
     this.session.removeEventListener('news', this.heard);
+    this.session.removeEventListener('driver', this.another);
     this.removeEventListener('keydown', oncePerPress);
   }
 
@@ -239,7 +243,18 @@ export class FaultSheet extends LitElement {
     this.dispatchEvent(new CustomEvent('show-signals', { detail: signals, bubbles: true, composed: true }));
   }
 
-  private readonly heard = (): void => this.requestUpdate();
+  /** Another controller drives: it may be a real board. */
+  private readonly another = (): void => {
+    this.asking = false;
+    this.refusal = '';
+    this.requestUpdate();
+  };
+
+  private readonly heard = (): void => {
+    const standing = JSON.stringify(liveFaults(this.session));
+    if (standing !== this.standing) this.requestUpdate();
+    this.standing = standing;
+  };
 
   private readonly showAll = async (): Promise<void> => {
     this.subject = undefined;

@@ -37,7 +37,7 @@ function legField({ leg }: Draft, change: Change) {
 }
 
 function sizeField(size: NonNullable<FaultRow['size']>, { size: value }: Draft, change: Change) {
-  const [low, high] = [size.low, size.high].map((end) => String(Number(end.toPrecision(6))).replace('-', '\u2212'));
+  const [low, high] = [size.low, size.high].map((end) => String(Number(end.toPrecision(4))).replace('-', '\u2212'));
   const unit = symbol(size.unit);
   const typed = Number(value.replace('\u2212', '-').replace(',', '.'));
   const inside =

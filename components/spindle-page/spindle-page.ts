@@ -342,6 +342,7 @@ export class SpindlePage extends LitElement {
     if (this.opened !== panel) return; // another one was asked for meanwhile
     if (subject !== undefined) element.subject = subject;
     element.addEventListener('close', () => this.closePanel());
+    element.addEventListener('show-signals', (e) => void this.turnPanel('waves', (e as CustomEvent).detail));
     this.panel = element;
     this.toggleAttribute('covered', panel.place === 'view');
     await this.updateComplete;

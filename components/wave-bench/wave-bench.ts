@@ -80,9 +80,12 @@ export class WaveBench extends LitElement {
     this.paper = undefined;
   }
 
+  /** Signals that somebody asked to see: they are picked when the waves open. */ subject: unknown;
+
   /** Takes the focus: the paper, where the keys are. */
   async enter(): Promise<void> {
     await this.updateComplete;
+    if (Array.isArray(this.subject)) this.desk.pick(this.subject);
     this.paperElement?.focus();
   }
 

@@ -22,7 +22,7 @@ const SPAN_S = 0.2;
 
 interface Insight {
   session: {
-    readonly news: { readonly faults: readonly { readonly state: string; readonly fault: string }[] };
+    readonly news?: { readonly faults: readonly { readonly state: string; readonly fault: string }[] };
     readonly record: { readonly now: Float64Array };
     useBuiltIn(name: string): Promise<void>;
     connect(place: { kind: 'socket'; address: string }): Promise<{ ok: boolean }>;
@@ -64,10 +64,11 @@ describe('faults by keyboard', () => {
       return (at?.getAttribute('aria-label') || at?.id || at?.textContent || '').trim();
     });
   const states = () =>
-    open.page.evaluate(() =>
-      (document.querySelector('spindle-page') as unknown as Insight).session.news.faults.map(
-        ({ fault, state }) => `${fault} ${state}`,
-      ),
+    open.page.evaluate(
+      () =>
+        (document.querySelector('spindle-page') as unknown as Insight).session.news?.faults.map(
+          ({ fault, state }) => `${fault} ${state}`,
+        ) ?? [],
     );
   const alert = () => open.page.locator('fault-sheet').getByRole('alert').textContent();
 
@@ -197,6 +198,29 @@ describe('faults by keyboard', () => {
     await press('Enter');
     await expect.poll(states).toEqual(['shunt-offset armed']);
     await expect.poll(focused).toBe('Fire: Offset of a current channel, A');
+  });
+
+  it('shows the faults of the part that was chosen, by F too, and the signals of one in the waves', async () => {
+    await press('Escape');
+    const part = open.page.locator('drill-view').getByRole('button', { name: 'Pack', exact: true });
+    const heading = open.page.getByRole('heading', { name: 'Faults: pack' });
+    await part.press('Enter');
+    await heading.waitFor();
+    await press('Escape');
+    await heading.waitFor({ state: 'detached' });
+    await part.focus();
+    await press('f');
+    await heading.waitFor();
+    await expect.poll(focused).toBe('query');
+    await open.page.keyboard.type('terminals');
+    await press('Enter');
+    await open.page.locator('fault-sheet').getByRole('button', { name: 'Show these in the waves' }).press('Enter');
+    const picked = () =>
+      open.page.evaluate(() => {
+        const bench = document.querySelector('spindle-page')?.shadowRoot?.querySelector('wave-bench');
+        return (bench as unknown as { desk: { picked: string[] } } | undefined)?.desk.picked;
+      });
+    await expect.poll(picked).toEqual(['packVoltage', 'link', 'packCurrent']);
   });
 
   it('raises no error in all of this', () => {
