@@ -17,9 +17,9 @@ import { RAIL_WORDS as WORDS } from './words.ts';
 /** Paces on offer: virtual seconds per second of life. */
 const PACES = [
   { value: 1, name: 'Life', say: 'life pace' },
-  { value: 0.1, name: '1/10', say: 'a tenth of life' },
-  { value: 0.01, name: '1/100', say: 'a hundredth of life' },
-  { value: 0.001, name: '1/1000', say: 'a thousandth of life' },
+  { value: 0.1, name: '1/10', say: '1/10, a tenth of life' },
+  { value: 0.01, name: '1/100', say: '1/100, a hundredth of life' },
+  { value: 0.001, name: '1/1000', say: '1/1000, a thousandth of life' },
 ] as const;
 
 /** Steps on offer [PWM periods]; the finest is a step of the model. */
