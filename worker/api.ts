@@ -36,6 +36,7 @@ export interface BenchInfo {
   readonly pwm_Hz: number;
   readonly step_s: number;
   readonly polePairs: number;
+  /** Cells in series. */ readonly cells: number;
   /** Motor turns per chuck turn in gear 1 and gear 2. */ readonly ratios: readonly [number, number];
   /** Stages of the gearbox: teeth of sun and ring. */ readonly stages: readonly (readonly [number, number])[];
   /** Stages that turn against each other in gear 1 and gear 2; the others run as one. */
@@ -128,6 +129,8 @@ export interface LinkNews extends FaultNews {
   /** Virtual time of the loss [s]. */ readonly lostAt_s: number;
   /** The trigger reaches the board. */ readonly armed: boolean;
   /** What an attempt to open a board waits for, in words, '' for nothing in particular. */ readonly waitsFor: string;
+  /** Each cell of the pack: charge, 0 to 1 of its own, and capacity over the mean. */
+  readonly cells: readonly (readonly [charge: number, size: number])[];
   readonly past: PastNews;
 }
 

@@ -74,7 +74,7 @@ function readings({ hello, plant }: Bench | LockStepBench) {
 /** What a page must know to draw this bench. */
 export function infoOf(made: MadeBench, controller: string): BenchInfo {
   const { plant, hello } = made.bench;
-  const { gear, screw, winding, bridge, clutch, body, wood, steel } = plant.params;
+  const { gear, screw, winding, bridge, clutch, body, wood, steel, pack } = plant.params;
   const [low, high] = gear.stagesInGear;
   const info = {
     drill: plant.params.name,
@@ -85,6 +85,7 @@ export function infoOf(made: MadeBench, controller: string): BenchInfo {
     pwm_Hz: bridge.pwm_Hz,
     step_s: plant.h_s,
     polePairs: winding.polePairs,
+    cells: pack.series,
     ratios: [gearRatio(gear, low), gearRatio(gear, high)] as const,
     stages: gear.sunTeeth.map((sun, k) => [sun, gear.ringTeeth[k]] as const),
     stagesInGear: [low, high] as const,

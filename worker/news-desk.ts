@@ -1,4 +1,6 @@
 /** Gathers what the page says about the controller: rates over about a second, counts, watch values, notes, the loss. */
+import type { Plant } from '../src/plant/plant.ts';
+import { cellLeft } from '../src/plant/supply.ts';
 import { DROP_TEXT, type DropCause } from '../src/protocol/packet.ts';
 import type { LinkNews, PastNews } from './api.ts';
 import type { ExchangeFigures } from './held-link.ts';
@@ -55,6 +57,7 @@ export class NewsDesk {
       lostAt_s: this.lostAt_s,
       armed,
       waitsFor,
+      cells: cellsOf(bench.plant),
       past,
       ...made.faults.news(),
     };
@@ -68,6 +71,10 @@ export class NewsDesk {
     this.perSecond = (this.figures.count / span_ms) * 1000;
     this.since_ms = now_ms;
   }
+}
+
+function cellsOf({ state, params }: Plant): [number, number][] {
+  return Array.from({ length: params.pack.series }, (_, k) => cellLeft(state, k));
 }
 
 function counts({ answered, lost, repeated, wrongTick, restarts, beatsMissed }: typeof NO_COUNTS) {

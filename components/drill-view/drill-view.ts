@@ -1,7 +1,7 @@
 import { html, LitElement, nothing, type PropertyValues, svg } from 'lit';
 import { SIGNAL_INDEX as S } from '../../src/signals.ts';
 import { toDisplay } from '../../src/units/convert.ts';
-import type { BenchInfo, LiveFault } from '../../worker/api.ts';
+import type { BenchInfo, LinkNews, LiveFault } from '../../worker/api.ts';
 import type { Session } from '../session/session.ts';
 import { shared } from '../style/shared.ts';
 import { barrel, chuckBody, clutchRing, fills, gearHousing, handle, jaws, leads, packCase } from './body.ts';
@@ -28,6 +28,7 @@ const DESCRIPTION_MS = 1000;
 /** Smoothing of the measured time between two frames. */
 const FRAME_SHARE = 0.1;
 const NO_FAULTS: readonly LiveFault[] = [];
+const NO_CELLS: LinkNews['cells'] = [];
 
 /** Everything that moves by attributes. */
 interface Movers {
@@ -58,6 +59,7 @@ export class DrillView extends LitElement {
     numbers: { state: true },
     description: { state: true },
     pairs: { state: true },
+    series: { state: true },
     tags: { state: true },
     roving: { state: true },
   };
@@ -68,6 +70,7 @@ export class DrillView extends LitElement {
   declare private numbers: readonly Readout[];
   declare private description: string;
   declare private pairs: number;
+  /** Cells in series. */ declare private series: number;
   declare private tags: readonly Tag[];
   /** Place in PARTS of the button that Tab reaches. */ declare private roving: number;
 
@@ -99,6 +102,7 @@ export class DrillView extends LitElement {
     this.numbers = [];
     this.description = WORDS.atRest;
     this.pairs = 1;
+    this.series = 5;
     this.tags = [];
     this.roving = 0;
   }
@@ -143,7 +147,7 @@ export class DrillView extends LitElement {
     train.bitRides = this.bitRiding.note(now[S.bitJumps], now[S.time]);
     const clutchRides = this.clutchRiding.note(now[S.clutchSlip], now[S.time]);
     movers.train.move(train, hands.clutch);
-    movers.hands.move(now, hands.direction, hands.grip_Nm);
+    movers.hands.move(now, hands.direction, hands.grip_Nm, session.news?.cells ?? NO_CELLS);
     movers.switches.move(now, faults);
     movers.wrist.move(now[S.bodyAngle], hands.wrist);
     movers.tape.move(faults);
@@ -172,8 +176,9 @@ export class DrillView extends LitElement {
 
   /** Another drill may have other pole pairs, screws and clutches: the drawing is made for it. */
   private rig(info: BenchInfo): void {
-    if (this.pairs !== info.polePairs) {
+    if (this.pairs !== info.polePairs || this.series !== info.cells) {
       this.pairs = info.polePairs;
+      this.series = info.cells;
       return;
     }
     const root = this.renderRoot;
@@ -192,15 +197,15 @@ export class DrillView extends LitElement {
   }
 
   protected override updated(changed: PropertyValues): void {
-    // The section was drawn anew: its old nodes are gone.
-    if (changed.has('pairs')) this.movers = undefined;
+    // Section or pack were drawn anew: their old nodes are gone.
+    if (changed.has('pairs') || changed.has('series')) this.movers = undefined;
   }
 
   override render() {
     return html`<div class="drawing">
       <svg viewBox="0 0 500 800" role="img" aria-label=${this.description}>
         ${fills}${wood}${leads}${wristDrawn}${otherWork}
-        <g class="arm-side">${triggerDrawn}${handle}<g transform="translate(414 88) rotate(-31)">${packCase}${cells}</g>${switches}${directionDrawn}</g>
+        <g class="arm-side">${triggerDrawn}${handle}<g transform="translate(414 88) rotate(-31)">${packCase}${cells(this.series)}</g>${switches}${directionDrawn}</g>
         ${barrel}${gearHousing}${gears}${chuckBody}${clutchRing}${chuckRibs}${jaws}${screw}${handDrawn}${section(this.pairs)}${tapes}
         ${svg`<g class="chip"><rect x="-54" y="-14" width="108" height="28"/><text y="6.5">0.0 mm</text></g>`}
       </svg>

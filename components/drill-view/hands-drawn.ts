@@ -1,11 +1,15 @@
 /** What hands do to the drill, and what the supply has left: trigger, direction, pack cells, gripping hand. */
 import { svg } from 'lit';
 import { SIGNAL_INDEX } from '../../src/signals.ts';
+import type { LinkNews } from '../../worker/api.ts';
 
-const { trigger, charge, chuckSpeed } = SIGNAL_INDEX;
+const { trigger, chuckSpeed } = SIGNAL_INDEX;
 
-const CELLS = 5;
+const CELLS_TOP = -52;
+const CELLS_HIGH = 107.5;
+/** Width of a cell of mean capacity, and of the widest that is drawn. */
 const CELL_WIDTH = 40;
+const CELL_WIDEST = 43;
 /** Way of the trigger, toward the handle, at full travel. */
 const TRAVEL = 15;
 
@@ -17,15 +21,16 @@ export const directionDrawn = svg`
   <g class="direction" transform="translate(366 184)"><circle r="13"/><path/></g>
 `;
 
-export const cells = svg`
-  <g class="cells">
-    ${[...Array(CELLS).keys()].map(
-      (k) => svg`
-      <rect class="cell" x="-24" y=${-52 + k * 21.5} width=${CELL_WIDTH} height="17"/>
-      <rect class="charge" x="-24" y=${-52 + k * 21.5} width=${CELL_WIDTH} height="17"/>`,
-    )}
-  </g>
-`;
+/** As many cells as the pack has in series; a weak one is short, and what is left in it fills it. */
+export const cells = (count: number) => {
+  const apart = CELLS_HIGH / count;
+  const high = apart - Math.min(4.5, apart * 0.25);
+  return svg`<g class="cells">${Array.from({ length: count }, (_, k) => {
+    const y = (CELLS_TOP + k * apart).toFixed(2);
+    return svg`
+      <rect class="cell" x="-24" y=${y} width=${CELL_WIDTH} height=${high}/><rect class="charge" x="-24" y=${y} width=${CELL_WIDTH} height=${high}/>`;
+  })}</g>`;
+};
 
 /** Four fingers around the front of the chuck, a thumb over its collar, a sleeve at the right. */
 export const handDrawn = svg`
@@ -42,30 +47,46 @@ export const handDrawn = svg`
   </g>
 `;
 
+type Cells = LinkNews['cells'];
+
 export class HandsMover {
   private readonly trigger: SVGElement;
   private readonly direction: SVGElement;
+  private readonly cases: readonly SVGElement[];
   private readonly charges: readonly SVGElement[];
+  private told: Cells = [];
   private readonly hand: SVGElement;
 
   constructor(root: ParentNode) {
     const one = (selector: string) => root.querySelector<SVGElement>(selector) as SVGElement;
     this.trigger = one('.trigger');
     this.direction = one('.direction path');
+    this.cases = [...root.querySelectorAll<SVGElement>('.cell')];
     this.charges = [...root.querySelectorAll<SVGElement>('.charge')];
     this.hand = one('.hand');
   }
 
   /** Renews everything from the latest sample and from what the hands hold. */
-  move(now: Float64Array, direction: number, grip_Nm: number): void {
+  move(now: Float64Array, direction: number, grip_Nm: number, left: Cells): void {
     const pull = now[trigger] * TRAVEL;
     this.trigger.setAttribute('transform', `translate(${(-0.4 * pull).toFixed(2)} ${(-0.92 * pull).toFixed(2)})`);
     this.direction.setAttribute(
       'd',
       direction > 0 ? 'M-6-4H6L0 7Z' : direction < 0 ? 'M-6 4H6L0-7Z' : 'M-6-1.6H6V1.6H-6Z',
     );
-    for (const rect of this.charges) rect.setAttribute('width', (CELL_WIDTH * now[charge]).toFixed(1));
+    if (left !== this.told) this.fill(left);
     this.hand.style.display = grip_Nm > 0 ? '' : 'none';
     this.hand.classList.toggle('slips', grip_Nm > 0 && Math.abs(now[chuckSpeed]) > 1);
+  }
+
+  /** A few times a second. */
+  private fill(left: Cells): void {
+    this.told = left;
+    for (const [k, rect] of this.charges.entries()) {
+      const [charge, size] = left[k] ?? [0, 1];
+      const width = Math.min(CELL_WIDEST, CELL_WIDTH * size);
+      this.cases[k].setAttribute('width', width.toFixed(1));
+      rect.setAttribute('width', (width * Math.max(0, charge)).toFixed(1));
+    }
   }
 }

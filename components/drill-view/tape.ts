@@ -3,6 +3,7 @@ import { html, nothing, svg } from 'lit';
 import type { LiveFault } from '../../worker/api.ts';
 import { DRAWING } from '../style/rows.ts';
 import { PARTS, type Part, type PartId, partOf } from './parts.ts';
+import { WORDS } from './words.ts';
 
 const frame = ({ id, box: [x, y, w, h], round }: Part) =>
   round
@@ -26,6 +27,9 @@ const HANGS: Readonly<Record<PartId, readonly [number, number, number]>> = {
   gear: [0.02, 0.565, 0.48],
   chuck: [0.02, 0.72, 0.48],
 };
+
+/** More faults than this in one part share a tag. */
+const SHOWN = 2;
 
 export interface Tag {
   readonly part: PartId;
@@ -53,8 +57,15 @@ export function drawTags(tags: readonly Tag[]) {
     if (here.length === 0) return nothing;
     const [left, top, width] = HANGS[id];
     return html`<div class="tags" aria-hidden="true" style="left:${left * 100}%;top:${top * 100}%;max-width:${width * 100}%">
-      ${here.map((tag) => html`<span class="tag ${tag.tape ? 'of-tape' : ''}">${tag.text}</span>`)}</div>`;
+${few(here).map((tag) => html`<span class="tag ${tag.tape ? 'of-tape' : ''}">${tag.text}</span>`)}</div>`;
   });
+}
+
+/** Tags of one part: a trip always, of many faults the first and how many more. */
+function few(tags: readonly Tag[]): readonly Tag[] {
+  const taped = tags.filter((tag) => tag.tape);
+  if (taped.length <= SHOWN) return tags;
+  return [taped[0], { ...taped[0], text: WORDS.more(taped.length - 1) }, ...tags.filter((tag) => !tag.tape)];
 }
 
 /** Shows the frame of each part by the state of its faults. */

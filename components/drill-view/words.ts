@@ -29,6 +29,7 @@ export const WORDS = {
   sentence: (what: string, torque: string) =>
     `Cordless drill in section, nose down. ${what}, torque ${torque} newton meters.`,
   withFaults: (count: number) => ` ${count === 1 ? 'One fault is' : `${count} faults are`} active.`,
+  more: (count: number) => `and ${count} more here`,
   parts: 'Parts of the drill',
   partNames: {
     pack: 'Pack',

@@ -98,6 +98,12 @@ function behind(x: Float64Array, k: number): number {
   return k === 0 ? ((1 - x[X.cell]) * lost) / (1 - lost) : 0;
 }
 
+/** What is left in cell k: charge, 0 to 1 of what it holds, and what it holds, over the mean. */
+export function cellLeft(x: Float64Array, k: number): [charge: number, size: number] {
+  const kept = k === 0 ? 1 - x[X.cellLost] : 1;
+  return [x[X.cell + k] - behind(x, k), x[X.cellSize + k] * kept];
+}
+
 /** Draws the spread of the cells from the seed; called once, at the start. */
 export function startPack(x: Float64Array, p: PackParams): void {
   for (let k = 0; k < p.series; k++) {
