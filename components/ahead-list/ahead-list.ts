@@ -79,6 +79,8 @@ export class AheadList extends LitElement {
       .all .key { min-height: 24px; padding: 0.05rem 0.6rem; } .all b { font-weight: 600; }
       .refusal { margin: 0; padding: 0 0.7rem 0.3rem; color: var(--fail); font-weight: 600; overflow-wrap: anywhere; }
       @media (pointer: coarse) { .all .key { min-height: 44px; } }
+      /* The course of the board passes under the words. */
+      .pin > b, .pin > span { background: var(--ground); width: fit-content; }
       .pin b { font-weight: 600; display: block; }
       .pin span { display: block; color: var(--ink2); font-size: 0.92rem; }
       .pin.now::after { background: var(--ink); border-color: var(--ink); }

@@ -12,7 +12,7 @@ export const FAULT_WORDS = {
   states: {
     armed: () => 'armed',
     waits: () => 'fired, its moment has not come',
-    active: (since: string) => `active since ${since} s`,
+    active: (since: string) => `active since ${since}\u00a0s`,
   } satisfies Record<LiveFault['state'], (since: string) => string>,
   leg: (leg: string) => `, ${leg.toUpperCase()}`,
 } as const;

@@ -84,7 +84,7 @@ export class HeadBar extends LitElement {
         /* Coupling, share of life and lost time are never hidden: they take a line of their own. */
         .link { order: 10; flex: 1 1 100%; border-left: 0; border-top: 1px solid var(--rule); padding: 0.2rem 0.6rem; }
         .link .fact { flex-direction: row; flex-wrap: wrap; column-gap: 0.6rem; padding: 0; } .mark { padding: 0 0.4rem 0 0.6rem; } .mark svg { display: none; } .flat { padding: 0.35rem 0.3rem; } h1 { font-size: 1rem; white-space: normal; }
-        .state { min-width: 0; flex: 1 1 0; padding: 0 0.4rem; } .state b { font-size: 0.9rem; } .state b, .state small { white-space: normal; } .tools { padding: 0 0.2rem; border: 0; }
+        .state { min-width: 0; flex: 1 1 0; padding: 0 0.4rem; } .state b { font-size: 0.9rem; } .state b, .state small { white-space: normal; } .tools { order: 12; flex: 1 1 100%; flex-wrap: wrap; justify-content: space-between; padding: 0 0.3rem; border: 0; border-top: 1px solid var(--rule); }
         .faults { display: none; }
         .taped {
           display: block; order: 11; flex: 1 1 100%; min-height: 2rem; text-align: left; font-weight: 600; background: var(--paper); border: 0;

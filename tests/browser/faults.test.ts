@@ -198,6 +198,8 @@ describe('faults by keyboard', () => {
     await press('Enter');
     await expect.poll(states).toEqual(['shunt-offset armed']);
     await expect.poll(focused).toBe('Fire: Offset of a current channel, A');
+    await press('Enter');
+    await expect.poll(states).toEqual(['shunt-offset active']);
   });
 
   it('shows the faults of the part that was chosen, by F too, and the signals of one in the waves', async () => {
