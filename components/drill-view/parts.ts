@@ -22,8 +22,8 @@ export const PARTS: readonly Part[] = [
   { id: 'pack', places: ['pack'], row: 'pack', box: [352, 16, 118, 144] },
   { id: 'switches', places: ['bridge', 'link'], row: 'phase', box: [262, 88, 84, 84] },
   { id: 'trigger', places: ['controls'], row: 'pack', box: [284, 174, 100, 62] },
-  { id: 'board', places: ['board', 'frames'], row: 'axes', box: [118, 38, 102, 30] },
-  { id: 'sensors', places: ['sensing'], row: 'angle', box: [96, 70, 146, 38] },
+  { id: 'board', places: ['board', 'frames'], row: 'axes', box: [112, 30, 114, 42] },
+  { id: 'sensors', places: ['sensing'], row: 'angle', box: [96, 73, 146, 40] },
   {
     id: 'motor',
     places: ['motor'],
