@@ -124,7 +124,8 @@ export function orderWords({ fault, size, shape, when, for_s }: LiveOrder): stri
 function conditionWords({ signal, side, value, held_s }: FaultWhen & { kind: 'when' }): string {
   const { doc, show } = SIGNALS[SIGNAL_INDEX[signal as SignalId]];
   const held = held_s > 0 ? ` for ${span(held_s)}` : '';
-  return `when ${doc} is ${side} ${amount(value, show)}${held}`;
+  const [what] = doc.split(/[,;]/);
+  return `when ${what} is ${side} ${amount(value, show)}${held}`;
 }
 
 const MINUS = '\u2212';

@@ -1,6 +1,7 @@
 import { css } from 'lit';
 
 export const faultSheetStyles = css`
+  :host { grid-template-columns: minmax(0, 1fr); }
   header { padding: 0.45rem 0.75rem; min-height: 3.2rem; }
   .both { grid-template-columns: minmax(11.5rem, 17rem) minmax(0, 1fr); }
   .find { padding: 0.6rem 0.75rem 0.5rem; border-bottom: 1px solid var(--rule); }
