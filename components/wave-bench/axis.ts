@@ -10,8 +10,8 @@ export interface Scale {
 export function roundStep(least: number): number {
   const power = 10 ** Math.floor(Math.log10(least));
   const digit = least / power;
-  // A quotient such as 1.0000000000000002 is still one.
-  const slack = 1 + 1e-9;
+  // Ten hours into a run the difference of two times is known to a millionth of 10 us.
+  const slack = 1 + 1e-6;
   return power * (digit <= slack ? 1 : digit <= 2 * slack ? 2 : digit <= 5 * slack ? 5 : 10);
 }
 
@@ -25,8 +25,8 @@ export function multiples(low: number, high: number, step: number): number[] {
   return out;
 }
 
-/** How many marks fit a lane of this height [px]. */
-export const marksFor = (height: number): number => Math.max(1, Math.min(4, Math.floor(height / 26)));
+/** Into how many steps a lane of this height is cut [px]; fewer would make its ends too coarse. */
+export const marksFor = (height: number): number => Math.max(3, Math.min(5, Math.floor(height / 22)));
 
 /** A scale that holds `low` to `high`, its ends on marks. */
 export function roundScale(low: number, high: number, intervals: number): Scale {

@@ -7,13 +7,14 @@ const MINUS = '\u2212';
 /** A value with a fixed count of significant digits; '\u2013' where there is none. */
 export function figure(value: number, digits = 4): string {
   if (!Number.isFinite(value)) return '\u2013';
-  const size = Math.abs(value);
+  // Dust of sums that cancel is nothing.
+  const size = Math.abs(value) < 1e-9 ? 0 : Math.abs(value);
   if (size !== 0 && (size < 1e-4 || size >= 1e7)) {
     const [mantissa, power] = value.toExponential(digits - 1).split('e');
     return `${mantissa}e${Number(power)}`.replaceAll('-', MINUS);
   }
   const decimals = size === 0 ? 0 : Math.max(0, digits - 1 - Math.floor(Math.log10(size)));
-  const text = value.toFixed(Math.min(decimals, 8));
+  const text = (size === 0 ? 0 : value).toFixed(Math.min(decimals, 8));
   return (Number(text) === 0 ? text.replace('-', '') : text).replace('-', MINUS);
 }
 

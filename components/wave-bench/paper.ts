@@ -46,7 +46,7 @@ export function paintMoving(
   g.strokeStyle = palette.rule;
   g.beginPath();
   for (const lane of lanes) {
-    for (const mark of lane.scale.marks) {
+    for (const mark of labeled(lane, rem)) {
       const y = crisp(yOf(lane, mark));
       g.moveTo(area.left, y);
       g.lineTo(right, y);
@@ -344,7 +344,11 @@ function labeled(lane: Lane, rem: number): readonly number[] {
   const { marks } = lane.scale;
   if (marks.length < 3) return marks;
   const apart = Math.abs(yOf(lane, marks[1]) - yOf(lane, marks[0]));
-  return apart >= 1.02 * rem ? marks : [marks[0], marks[marks.length - 1]];
+  if (apart >= 1.02 * rem) return marks;
+  const ends = [marks[0], marks[marks.length - 1]];
+  // Zero keeps its line where it lies well inside.
+  const zero = marks.includes(0) && ends.every((end) => Math.abs(yOf(lane, 0) - yOf(lane, end)) >= 1.02 * rem);
+  return zero ? [ends[0], 0, ends[1]] : ends;
 }
 
 const crisp = (x: number): number => Math.round(x) + 0.5;

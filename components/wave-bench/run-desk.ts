@@ -16,6 +16,9 @@ const STILL_MS = 1000;
 const AGAIN_MS = 500;
 /** Spectrum and XY renew this often [ms]. */
 const PANES_MS = 400;
+/** Times slower that everything is asked for while the worker loses time, and for how long after [ms]. */
+const SLOWER = 3;
+const SLOWER_MS = 2000;
 
 /** Spectrum or XY beside the paper. */
 export interface Pane extends HTMLElement {
@@ -40,6 +43,8 @@ export class RunDesk {
   private readFor = '';
   private reading = false;
   private panes_ms = 0;
+  private lost_s = 0;
+  private lost_ms = Number.NEGATIVE_INFINITY;
 
   constructor(desk: Desk) {
     this.desk = desk;
@@ -74,6 +79,9 @@ export class RunDesk {
     const runs = session.record.headValue('running') === 1;
     desk.follow(now_s);
     const width = paper.area?.width ?? 0;
+    const lost_s = session.record.headValue('lost_s');
+    if (lost_s > this.lost_s) this.lost_ms = now_ms;
+    this.lost_s = lost_s;
     this.pull(past, session, width, now_s, runs, now_ms);
     const draws = this.dirty || this.drawn !== feed.round;
     if (draws) {
@@ -126,7 +134,8 @@ export class RunDesk {
     const growing = runs && view.to_s > now_s;
     const settling = !moves && spanOf(view) <= DETAIL_S;
     const again = since_ms >= (growing || settling ? 2 * PAPER_MS : AGAIN_MS);
-    const due = moves ? since_ms >= (this.reduced.matches ? STILL_MS : PAPER_MS) : asked !== this.askedFor || again;
+    const paper_ms = this.reduced.matches ? STILL_MS : now_ms - this.lost_ms < SLOWER_MS ? SLOWER * PAPER_MS : PAPER_MS;
+    const due = moves ? since_ms >= paper_ms : asked !== this.askedFor || again;
     if (!due) return;
     const ghost = desk.ghost && session.news?.past?.ghost !== undefined;
     const channels = desk.infos.map(({ channel }) => channel);

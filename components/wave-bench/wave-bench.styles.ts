@@ -8,13 +8,12 @@ export const waveStyles = css`
   .bar .list { display: none; }
   .body { display: grid; grid-template-columns: 19rem minmax(0, 1fr); min-height: 0; }
   signal-list { border-right: 1px solid var(--edge); }
-  .main { display: grid; grid-template-rows: auto minmax(8rem, 1fr) auto; min-height: 0; min-width: 0; }
+  .main { display: grid; grid-template: 'say' auto 'room' minmax(8rem, 1fr) 'tables' auto / minmax(0, 1fr); min-height: 0; min-width: 0; }
+  .main.two { grid-template: 'say say' auto 'room panes' minmax(8rem, 1fr) 'tables panes' auto / minmax(0, 1fr) minmax(20rem, 36%); }
+  .say { grid-area: say; } .room { grid-area: room; } .tables { grid-area: tables; }
   .say { margin: 0; padding: 0.25rem 0.75rem; border-bottom: 1px solid var(--rule); display: flex; flex-wrap: wrap; gap: 0 1.2rem; line-height: 1.4; }
   .say b { font-weight: 600; } .say span { color: var(--ink2); }
-  .stage { display: grid; grid-template-columns: minmax(0, 1fr); min-height: 0; min-width: 0; }
-  .stage.two { grid-template-columns: minmax(0, 1fr) minmax(20rem, 38%); }
-  .stage.two > :last-child { border-left: 1px solid var(--edge); min-height: 0; }
-  .panes { display: grid; grid-auto-rows: minmax(0, 1fr); min-height: 0; }
+  .panes { grid-area: panes; display: grid; grid-auto-rows: minmax(0, 1fr); min-height: 0; border-left: 1px solid var(--edge); }
   .panes > * + * { border-top: 1px solid var(--edge); }
   .room { position: relative; overflow: hidden auto; min-height: 0; min-width: 0; }
   .paper { position: relative; touch-action: pan-y; cursor: grab; }
@@ -27,7 +26,8 @@ export const waveStyles = css`
   }
   .flag:focus-visible { outline-offset: 2px; }
   .notice { position: absolute; inset: 30% auto auto 50%; transform: translateX(-50%); background: var(--paper); border: 1px solid var(--edge); padding: 0.6rem 1rem; margin: 0; z-index: 2; }
-  .tables { border-top: 1px solid var(--edge); max-height: 15rem; overflow: auto; }
+  .tables { border-top: 1px solid var(--edge); max-height: 8rem; overflow: auto; }
+  .tables.read { max-height: 11rem; }
   .tables:focus-visible { outline-offset: -3px; }
   table { border-collapse: collapse; width: 100%; }
   caption { text-align: left; padding: 0.3rem 0.75rem 0.15rem; color: var(--ink2); font-size: 0.92rem; }
@@ -54,13 +54,13 @@ export const waveStyles = css`
   }
   @media (max-width: 640px) {
     :host { display: block; }
-    .bar { position: static; } .bar .list { display: inline-block; }
+    .bar { flex-wrap: nowrap; overflow-x: auto; } .bar > * { flex: none; } .bar .list { display: inline-block; }
     .body { display: block; position: relative; }
-    .main { display: block; }
-    .room { height: 62vh; } .stage.two { display: block; } .stage.two > :last-child { border-left: 0; } .panes > * { height: 62vh; border-top: 1px solid var(--edge); }
+    .main, .main.two { display: block; }
+    .room { height: 62vh; } .panes { border-left: 0; } .panes > * { height: 62vh; border-top: 1px solid var(--edge); }
     signal-list { display: none; }
     signal-list[open] { display: grid; position: fixed; inset: 25vh 0 0 0; z-index: 12; border-top: 2px solid var(--ink); border-right: 0; }
-    .tables { max-height: none; overflow-x: auto; }
+    .tables, .tables.read { max-height: none; overflow-x: auto; }
   }
   @media (pointer: coarse) { .bar .key, .small { min-height: 44px; } .flag { width: 44px; height: 44px; margin-left: -22px; } }
 `;

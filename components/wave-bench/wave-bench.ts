@@ -134,10 +134,9 @@ export class WaveBench extends LitElement {
       <div class="body">
         <signal-list .channels=${desk.channels} .picked=${desk.picked} ?open=${this.listed} @pick=${(e: CustomEvent) => desk.pick(e.detail)}
           @usual=${() => desk.pickUsual()} @keydown=${this.leaveList} @close=${this.turnList}></signal-list>
-        <div class="main">
+        <div class=${panes.length > 0 ? 'main two' : 'main'}>
           ${this.sentence()}
-          <div class=${panes.length > 0 ? 'stage two' : 'stage'}>
-            <div class="room">
+          <div class="room">
               <div class="paper" tabindex="0" role="group" aria-label=${WORDS.paper} @keydown=${this.keyed}>
                 <canvas class="under" aria-hidden="true"></canvas><div class="middle" aria-hidden="true"></div><canvas class="over" aria-hidden="true"></canvas>
                 ${cursors.map((at_s, k) => this.flag(at_s, k))}
@@ -145,8 +144,7 @@ export class WaveBench extends LitElement {
               </div>
             </div>
             ${panes.length > 0 ? html`<div class="panes">${panes.map((name) => this.pane(name))}</div>` : nothing}
-          </div>
-          <div class="tables" tabindex="0" role="region" aria-label=${WORDS.readings}>
+          <div class=${this.run.readings ? 'tables read' : 'tables'} tabindex="0" role="region" aria-label=${WORDS.readings}>
             ${readingsTable(desk.plans, this.run.readings, ({ channel }) => nowOf(this.session, channel), cursors, desk)}
             ${scalesTable(this.paper?.lanes ?? [], desk.scales, (lane, ends) => desk.setScale(lane, ends))}
             ${happenedList(this.run.feed.marks, (at_s) => desk.goTo(at_s))}

@@ -77,7 +77,7 @@ export const WORDS = {
   back: 'Earlier',
   forth: 'Later',
   wholeRun: 'Whole run',
-  toMarks: 'Between the marks',
+  toMarks: 'Between marks',
   mark1: 'Mark 1',
   mark2: 'Mark 2',
   clearMarks: 'Clear marks',

@@ -13,22 +13,58 @@ describe('page with a graphics card', () => {
 
   it('draws through one context', async () => {
     await open.until('time', (t_s) => t_s > 0.5);
-    const inked = await open.page.evaluate(() => {
-      const record = document.querySelector('spindle-page')?.shadowRoot?.querySelector('record-view');
-      const canvases = [...(record?.shadowRoot?.querySelectorAll<HTMLCanvasElement>('.waves canvas') ?? [])];
-      const gl = canvases[0]?.getContext('webgl');
-      if (canvases.length !== 1 || !gl || !record) return -1;
-      // Painted and read in one task: afterwards the browser may drop the picture.
-      (record as unknown as { paint(now_ms: number): void }).paint(performance.now());
-      const { drawingBufferWidth: width, drawingBufferHeight: height } = gl;
-      const pixels = new Uint8Array(width * height * 4);
-      gl.readPixels(0, 0, width, height, gl.RGBA, gl.UNSIGNED_BYTE, pixels);
-      let count = 0;
-      for (let k = 3; k < pixels.length; k += 4) if (pixels[k] > 128) count++;
-      return count;
-    });
+    const inked = () =>
+      open.page.evaluate(() => {
+        const record = document.querySelector('spindle-page')?.shadowRoot?.querySelector('record-view');
+        const canvases = [...(record?.shadowRoot?.querySelectorAll<HTMLCanvasElement>('.waves canvas') ?? [])];
+        const gl = canvases[0]?.getContext('webgl');
+        if (canvases.length !== 1 || !gl || !record) return -1;
+        // Painted and read in one task: afterwards the browser may drop the picture.
+        (record as unknown as { paint(now_ms: number): void }).paint(performance.now());
+        const { drawingBufferWidth: width, drawingBufferHeight: height } = gl;
+        const pixels = new Uint8Array(width * height * 4);
+        gl.readPixels(0, 0, width, height, gl.RGBA, gl.UNSIGNED_BYTE, pixels);
+        let count = 0;
+        for (let k = 3; k < pixels.length; k += 4) if (pixels[k] > 128) count++;
+        return count;
+      });
     // Six rows, each with a stroke of one pixel at least over half of the close-up alone (342 px).
-    expect(inked).toBeGreaterThan(6 * 170);
+    await expect.poll(inked, { timeout: 15_000 }).toBeGreaterThan(6 * 170);
+  });
+
+  it('lends the context to the waves, which draw on without it when it is taken away, and with it when it is given back', async () => {
+    await open.page.getByRole('button', { name: 'Waves', exact: true }).click();
+    const waves = await open.page.locator('wave-bench').elementHandle();
+    if (!waves) throw new Error('no waves');
+    const drawn = () =>
+      waves.evaluate((element) => {
+        const { paper } = element as unknown as { paper?: { spent: number; pen?: { kind: string } } };
+        return { spent: paper?.spent ?? 0, kind: paper?.pen?.kind };
+      });
+    await expect.poll(async () => (await drawn()).kind).toBe('gl');
+    await expect.poll(async () => (await drawn()).spent).toBeGreaterThan(2);
+    const contexts = await open.page.evaluate(() => {
+      const all = (root: Document | ShadowRoot): HTMLCanvasElement[] =>
+        [...root.querySelectorAll('*')].flatMap((element) =>
+          element instanceof HTMLCanvasElement ? [element] : element.shadowRoot ? all(element.shadowRoot) : [],
+        );
+      // A canvas that gives no 2D context has another one.
+      return all(document).filter((canvas) => canvas.getContext('2d') === null).length;
+    });
+    expect(contexts).toBe(1);
+    const held = await waves.evaluateHandle((element) => {
+      const gl = element.shadowRoot?.querySelector<HTMLCanvasElement>('.middle canvas')?.getContext('webgl');
+      const extension = gl?.getExtension('WEBGL_lose_context');
+      extension?.loseContext();
+      return extension;
+    });
+    await expect.poll(async () => (await drawn()).kind).toBe('flat');
+    const { spent } = await drawn();
+    await expect.poll(async () => (await drawn()).spent).toBeGreaterThan(spent);
+    await held.evaluate((extension) => extension?.restoreContext());
+    await expect.poll(async () => (await drawn()).kind).toBe('gl');
+    await open.page.getByRole('button', { name: 'Waves', exact: true }).click();
+    await expect.poll(() => open.page.locator('wave-bench').count()).toBe(0);
   });
 
   it('goes on without it when the card takes the context away', async () => {
