@@ -47,6 +47,8 @@ export class HandBar extends LitElement {
   /** The trigger does not reach the controller. */ declare locked: boolean;
   /** On a narrow page: the controls that are not always in sight are open. */ declare more: boolean;
 
+  /** The drawn trigger is held. */ private holding = false;
+
   constructor() {
     super();
     this.session = undefined;
@@ -185,17 +187,21 @@ export class HandBar extends LitElement {
   private readonly press = (e: PointerEvent): void => {
     if (e.button !== 0) return;
     (e.currentTarget as HTMLElement).setPointerCapture(e.pointerId);
+    this.holding = true;
     this.set({ trigger: this.squeeze });
   };
 
   private readonly pressKey = (e: KeyboardEvent): void => {
     if ((e.key !== 'Enter' && e.key !== ' ') || e.repeat) return;
     e.preventDefault();
+    this.holding = true;
     this.set({ trigger: this.squeeze });
   };
 
   private readonly lift = (): void => {
-    if (this.hands.trigger > 0) this.set({ trigger: 0 });
+    if (!this.holding) return;
+    this.holding = false;
+    this.set({ trigger: 0 });
   };
 
   private readonly pull = (e: Event): void => {
