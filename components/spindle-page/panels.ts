@@ -44,6 +44,13 @@ export const PANELS: readonly Panel[] = [
     load: () => import('../fault-sheet/fault-sheet.ts'),
   },
   {
+    id: 'compare',
+    place: 'sheet',
+    inHead: false,
+    tag: 'compare-sheet',
+    load: () => import('../compare-sheet/compare-sheet.ts'),
+  },
+  {
     id: 'who',
     place: 'record',
     inHead: false,

@@ -161,7 +161,7 @@ export class SpindlePage extends LitElement {
     return html`
       <head-bar .facts=${this.head ?? WAITING} ?night=${this.night} .open=${this.panel ? (this.opened?.id ?? '') : ''} @panel=${(e: CustomEvent<Panel['id']>) => this.turnPanel(e.detail)} @stop=${() => this.stop()} @theme=${this.turnTheme}></head-bar>
       <hand-bar .session=${session} .hands=${this.hands ?? REST} ?locked=${this.locked} .pad=${this.padState} @touched=${() => this.endOpening()} @new-screw=${this.freshWood}></hand-bar>
-      <time-rail .session=${session} ?running=${this.running} .pace=${this.pace} .say=${this.timeWords()} @run=${() => this.run(true)} @freeze=${() => this.run(false)} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></time-rail>
+      <time-rail .session=${session} ?running=${this.running} .pace=${this.pace} .say=${this.timeWords()} @run=${() => this.run(true)} @freeze=${() => this.run(false)} @compare=${() => this.turnPanel('compare')} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></time-rail>
       <div class="cap rcap"><h2>${WORDS.record}</h2><small>${WORDS.recordDoes}</small>${legend}</div>
       <record-view .session=${session} @pen-changed=${this.penChanged}></record-view>
       <div class="cap ncap"><h2>${WORDS.now}</h2>${this.opening ? html`<small>${WORDS.demonstration}</small>` : nothing}<span class="clock">${this.clock}</span></div>
@@ -356,7 +356,8 @@ export class SpindlePage extends LitElement {
     this.panel = undefined;
     this.opened = undefined;
     this.removeAttribute('covered');
-    if (inside && opened) this.renderRoot.querySelector<HeadBar>('head-bar')?.focusPanel(opened.id);
+    if (inside && opened?.id === 'compare') this.renderRoot.querySelector('time-rail')?.focusCompare();
+    else if (inside && opened) this.renderRoot.querySelector<HeadBar>('head-bar')?.focusPanel(opened.id);
   }
 
   private readonly turnTheme = (): void => {

@@ -3,6 +3,7 @@ export const PANEL_LABELS = {
   drills: 'Drills',
   who: 'Who drives',
   faults: 'Faults',
+  compare: 'Compare',
   waves: 'Waves',
 } as const;
 

@@ -37,6 +37,7 @@ const STEPS = [
  *
  * @fires run - time shall go on
  * @fires freeze - time shall stand
+ * @fires compare - the run shall be compared
  * @fires pace - detail: virtual seconds per wall second
  */
 export class TimeRail extends LitElement {
@@ -88,7 +89,7 @@ export class TimeRail extends LitElement {
   }
 
   override render() {
-    const { running, past } = this;
+    const { running, past, session } = this;
     const fixed = past?.fixed ?? '';
     return html`
       <div class="row">
@@ -99,11 +100,12 @@ export class TimeRail extends LitElement {
         <div class="group steps" role="group" aria-label=${WORDS.steps}>
           ${STEPS.map(
             ({ periods, name, say, key }) =>
-              html`<button class="key" ?disabled=${running || (fixed !== '' && periods < 1)} aria-label=${`${name}, ${say}`} title=${[say, key].filter(Boolean).join('; ')} @click=${() => this.step(periods)}>${name}</button>`,
+              html`<button class="key" ?disabled=${running || (fixed !== '' && periods < 1)} title=${[say, key].filter(Boolean).join('; ')} @click=${() => this.step(periods)}>${name}</button>`,
           )}
         </div>
         <button class="key" aria-expanded=${this.open === 'rewind'} ?disabled=${fixed !== ''} title=${fixed} @click=${() => this.turn('rewind')}>${WORDS.rewind}</button>
         <button class="key" aria-expanded=${this.open === 'freeze'} @click=${() => this.turn('freeze')}>${WORDS.freezeWhen}</button>
+        <button class="key compare" ?disabled=${session === undefined} @click=${() => this.tell('compare')}>${WORDS.compare}</button>
         ${past?.rewound ? html`<button class="key" title=${WORDS.carryOnDoes} @click=${this.carryOn}>${WORDS.carryOn}</button>` : nothing}
         ${this.words()}
         <div class="set pace">
@@ -135,6 +137,11 @@ export class TimeRail extends LitElement {
     this.endFine();
     if (periods > 0) await session.api.step(periods);
     else this.took(await session.api.stepBack(-periods));
+  }
+
+  /** Gives the focus back to the button that opened the comparison. */
+  focusCompare(): void {
+    this.renderRoot.querySelector<HTMLButtonElement>('.compare')?.focus();
   }
 
   private words() {

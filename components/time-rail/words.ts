@@ -14,6 +14,7 @@ export const RAIL_WORDS = {
   pace: 'Pace, share of life',
   rewind: 'Rewind to…',
   freezeWhen: 'Freeze when…',
+  compare: 'Compare…',
   carryOn: 'Carry on from here',
   carryOnDoes: 'What came after is kept as the ghost',
   moment: 'Moment',

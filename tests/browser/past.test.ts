@@ -50,13 +50,13 @@ describe('time by keyboard', () => {
     }
     throw new Error(`the past is ${JSON.stringify(await past())}; ${holds} was never met`);
   };
-  const barriers = async () => {
+  const barriers = async (tag = 'time-rail') => {
     await open.page.evaluate(AXE);
-    return open.page.evaluate(async () => {
-      const include = [{ fromShadowDom: ['spindle-page', 'time-rail'] }];
+    return open.page.evaluate(async (tag) => {
+      const include = [{ fromShadowDom: ['spindle-page', tag] }];
       const { violations } = await axe.run({ include });
       return violations.map(({ id, nodes }) => `${id}: ${nodes.map((node) => node.html).join(' ')}`);
-    });
+    }, tag);
   };
 
   it('freezes, and steps by one period either way', async () => {
@@ -124,6 +124,24 @@ describe('time by keyboard', () => {
     const news = await untilPast(({ rewound, ghost }) => !rewound && ghost !== undefined);
     expect(news.held.to_s).toBeLessThan(held.to_s - 0.09);
     expect(news.ghost?.held.to_s).toBe(held.to_s);
+  });
+
+  it('compares with another resistance of the winding, and gives the focus back', async () => {
+    await button('Compare…').focus();
+    await press('Enter');
+    await open.page.getByLabel('Number of the drill').selectOption('winding.r_ohm');
+    await open.page.getByLabel('Value, Ω').fill('0.05');
+    await press('Enter');
+    await open.shows('Ghost: winding.r_ohm = 0.05');
+    await open.page.getByRole('row', { name: /quadrature-axis current/ }).waitFor();
+    expect(await barriers('compare-sheet')).toEqual([]);
+    await open.page.locator('compare-sheet').getByRole('button', { name: 'Close' }).press('Enter');
+    const focused = await open.page.evaluate(() => {
+      let at = document.activeElement;
+      while (at?.shadowRoot?.activeElement) at = at.shadowRoot.activeElement;
+      return at?.textContent?.trim();
+    });
+    expect(focused).toBe('Compare…');
   });
 
   it('freezes when the chuck turns faster than was typed', async () => {

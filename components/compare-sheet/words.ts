@@ -1,0 +1,47 @@
+/** Everything that the sheet of comparison says. */
+export const COMPARE_WORDS = {
+  title: 'Compare',
+  does: 'The deeds of this run are gone through again from its start, with something else changed. Waves draw that run thin behind this one.',
+  close: 'Close',
+  controller: 'Controller',
+  same: 'as in this run',
+  number: 'Number of the drill',
+  none: 'as in this run',
+  value: 'Value',
+  start: 'Go through again',
+  giveUp: 'Give up',
+  away: 'Take the ghost away',
+  progress: (percent: number) => `${percent} % gone through`,
+  ghost: (title: string) => `Ghost: ${title}`,
+  noGhost: 'There is no other run yet. Go through this one again, or rewind and carry on: what came after is kept too.',
+  badValue: 'The value must be a number.',
+  table: 'Differences',
+  span: (from: string, to: string) => `Every period from ${from} s to ${to} s.`,
+  coarse: (from: string, to: string) =>
+    `From ${from} s to ${to} s. That is no longer kept period by period, so means are not told.`,
+  renew: 'Renew',
+  signal: 'Signal',
+  take: 'Over the span',
+  now: 'This run',
+  other: 'Ghost',
+  difference: 'Difference',
+  mean: 'mean',
+  rms: 'RMS',
+  most: 'greatest',
+  last: 'at the end',
+  unit: 'Unit',
+  apart: 'most apart at a time',
+  unknown: 'not known',
+} as const;
+
+/** Signals that tell two runs apart, in the order of the drill. */
+export const COMPARED = [
+  'packCurrent',
+  'currentA',
+  'currentQ',
+  'motorSpeed',
+  'gearTorque',
+  'screwDepth',
+  'wristTorque',
+  'windingHeat',
+] as const;
