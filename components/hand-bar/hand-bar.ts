@@ -83,7 +83,8 @@ export class HandBar extends LitElement {
 
   private padWords() {
     if (this.pad === '') return nothing;
-    return html`<em class="pad" title=${WORDS.padHelp}>${this.pad === 'used' ? WORDS.orPad : WORDS.padOdd}</em>`;
+    const used = this.pad === 'used';
+    return html`<em class="pad" title=${used ? WORDS.padHelp : WORDS.padOdd}>${used ? WORDS.orPad : WORDS.padOdd}</em>`;
   }
 
   private direction() {
