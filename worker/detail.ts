@@ -25,8 +25,7 @@ export function detail(past: Past, from_s: number, to_s: number, channels: reado
     const { made } = past.course;
     if (made.coupling !== 'in-process') return;
     const { bench } = made;
-    past.putBack(first);
-    past.goTo(first, () => {});
+    past.lookFrom(first);
     const signals = bench.sample.length;
     // Moments as offsets: the difference of two large times would have lost its last digits.
     let tick = first;

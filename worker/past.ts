@@ -25,6 +25,8 @@ const THIN: readonly (readonly [number, number])[] = [
 /** Snapshots older than this are dropped, as are the spans of that time. */
 const OLDEST = 2400;
 
+/** Moments of lost time that are kept. */
+const GAPS_MOST = 2000;
 const HAND_NAMES = ['trigger', 'direction', 'gear', 'grip_Nm', 'meets', 'clutch', 'wrist', 'push_N'] as const;
 const NO_EVENTS: readonly FreezeEvent[] = Object.freeze([]);
 
@@ -51,6 +53,7 @@ export class Past {
   private readonly happenings = new Happenings();
   private readonly keeper: Keeper | undefined;
   private readonly snapshots: Kept[] = [];
+  /** Where a period was gone through step by step last: the next one is mostly near. */ private near: Kept | undefined;
   private readonly together: number;
   private watch: FreezeWatch | undefined;
   private faultsBegun = 0;
@@ -121,6 +124,7 @@ export class Past {
     const last = gaps.at(-1);
     if (last && now_s - last[0] < this.together * this.archive.period_s) last[1] += lost_s;
     else gaps.push([now_s, lost_s]);
+    if (gaps.length > GAPS_MOST) gaps.splice(0, GAPS_MOST / 2);
     const ms = (gaps[gaps.length - 1][1] * 1000).toFixed(0);
     marks.add(this.tick, 'slow', PAST_WORDS.slow(ms), this.together);
   }
@@ -164,6 +168,7 @@ export class Past {
     // The column that the present lies in is made anew, so that nothing of what came after is left in it.
     const from = this.putBack(tick);
     archive.cut(from);
+    this.near = undefined;
     while (this.snapshots[this.snapshots.length - 1].tick > from) this.snapshots.pop();
     this.goTo(tick, () => {});
     for (let deed = log.due(tick); deed; deed = log.due(tick)) this.course.apply(deed);
@@ -186,16 +191,38 @@ export class Past {
     }
   }
 
-  /** The nearest snapshot up to a tick is put back, and the log stands there; its tick. */
+  /** Puts the bench to a tick by the shortest way, for a look at what follows. Within `aside` only. */
+  lookFrom(tick: number): void {
+    const { near } = this;
+    if (near && near.tick <= tick && near.tick > this.snapshotBefore(tick).tick) this.take(near);
+    else this.putBack(tick);
+    this.goTo(tick, () => {});
+    this.near = this.kept();
+  }
+
+  /** The nearest snapshot up to a tick is put back, and the log stands there; its tick, which begins a column. */
   putBack(tick: number): number {
-    const { snapshots, keeper, log } = this;
+    const kept = this.snapshotBefore(tick);
+    this.take(kept);
+    return kept.tick;
+  }
+
+  private snapshotBefore(tick: number): Kept {
+    const { snapshots } = this;
     let k = snapshots.length - 1;
     while (k > 0 && snapshots[k].tick > tick) k--;
-    const kept = snapshots[k];
+    return snapshots[k];
+  }
+
+  private take(kept: Kept): void {
+    const { keeper, log } = this;
     this.course.made.bench.plant.restore(kept.plant);
     keeper!.restore(kept.rest);
     log.seek(kept.tick);
-    return kept.tick;
+  }
+
+  private kept(): Kept {
+    return { tick: this.tick, plant: this.course.made.bench.plant.snapshot(), rest: this.keeper!.save() };
   }
 
   /** Goes on to a tick, through the deeds on the way. */
@@ -298,7 +325,7 @@ export class Past {
   private snap(): void {
     const { keeper, snapshots, tick } = this;
     if (!keeper) return;
-    snapshots.push({ tick, plant: this.course.made.bench.plant.snapshot(), rest: keeper.save() });
+    snapshots.push(this.kept());
     const age = (kept: Kept) => (tick - kept.tick) / SNAP_TICKS;
     const drop = snapshots.findIndex((kept) =>
       THIN.some(([old, each]) => age(kept) >= old && (kept.tick / SNAP_TICKS) % each !== 0),

@@ -1,9 +1,16 @@
 /** Going back in a run: the same bits, what is kept, what is looked at step by step, and what is compared. */
 import { beforeAll, describe, expect, it } from 'vitest';
+import { openMemoryLink } from '../../src/links/memory.ts';
 import { SIGNAL_INDEX as S } from '../../src/signals.ts';
 import type { DrillApi, NoPast } from '../../worker/api.ts';
 import { BLOCK_BYTES, blockViews, HEAD_INDEX } from '../../worker/block.ts';
+import { Course } from '../../worker/course.ts';
+import { detail } from '../../worker/detail.ts';
+import { look } from '../../worker/look.ts';
+import { makeBoardBench } from '../../worker/make-bench.ts';
+import { Past } from '../../worker/past.ts';
 import { DrillService } from '../../worker/service.ts';
+import { sixStep } from '../runner/rig.ts';
 import { expectNear } from '../support/near.ts';
 
 const PERIOD_S = 50e-6;
@@ -82,6 +89,9 @@ describe('a run with a squeeze, a change of gear, Stop and a new squeeze', () =>
 
   it('shows steps of 1 us or less that end where the period does, and leaves the bench where it is', () => {
     const detail = ok(run.api.detail(0.25, 0.2505, ['currentA', 'motorSpeed', 'trigger', 'watch 0']));
+    expect(run.hash()).toBe(hashes.get(16_000));
+    // The same once more, this time from where the last look began.
+    expect(run.api.detail(0.25, 0.2505, ['currentA'])).toMatchObject({ at_s: detail.at_s, data: [detail.data[0]] });
     expect(run.hash()).toBe(hashes.get(16_000));
     const steps = [...detail.at_s].map((at, k, all) => at - (k === 0 ? 0 : all[k - 1]));
     expect(detail.at_s.length).toBeGreaterThan(500);
@@ -221,5 +231,32 @@ describe('blocks after a rewind', () => {
     expectNear(last.time, 0.35, { abs: 1e-12, because: 'a tick count times the period, in double precision' });
     port1.close();
     port2.close();
+  });
+});
+
+describe('a run with a board in lock-step', () => {
+  it('can be looked at and frozen by a condition, and says that nobody can take a board back', async () => {
+    const made = makeBoardBench('bench-18', await openMemoryLink(sixStep()), 1);
+    const past = new Past(new Course(made));
+    past.deed({ kind: 'hands', hands: { meets: 0, trigger: 0.5 } });
+    past.freezeWhen({ kind: 'above', channel: 'motorSpeed', level: 50, pre_s: 0 });
+    let frozen = false;
+    for (let k = 0; k < 6000 && !frozen; k++) {
+      past.before();
+      await made.bench.tickOnce();
+      frozen = past.after();
+    }
+    expect(frozen).toBe(true);
+    const { held } = look(past.archive, { channels: ['motorSpeed'], from_s: 0, to_s: 1, points: 10 }, []);
+    expect(held.to_s).toBeCloseTo(made.bench.plant.time_s, 9);
+    const refused = past.rewindTo(
+      10,
+      0,
+      () => {},
+      () => {},
+    );
+    expect(refused).toEqual({ ok: false, why: expect.stringContaining('A board cannot be taken back in time') });
+    expect(detail(past, 0.001, 0.002, ['currentA'])).toEqual(refused);
+    expect(past.news()).toMatchObject({ fixed: expect.stringContaining('board'), rewound: false });
   });
 });
