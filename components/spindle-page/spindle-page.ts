@@ -34,6 +34,8 @@ const SETTLE_MS = 300;
 /** Times slower that everything is drawn while the worker loses time, and for how long after [ms]. */
 const SLOWER = 3;
 const SLOWER_MS = 2000;
+/** Up to this pace the plant needs so little of the machine that drawing less would not help it. */
+const EASY_PACE = 0.1;
 /** With reduced motion everything is a still that changes this often [ms]. */
 const STILL_MS = 1000;
 
@@ -266,7 +268,7 @@ export class SpindlePage extends LitElement {
     const lost_s = session.record.headValue('lost_s');
     if (lost_s > this.lost_s) this.lost_ms = now_ms;
     this.lost_s = lost_s;
-    return now_ms - this.lost_ms < SLOWER_MS;
+    return now_ms - this.lost_ms < SLOWER_MS && session.record.headValue('pace') > EASY_PACE;
   }
 
   private async tellFault(session: Session): Promise<void> {
