@@ -90,6 +90,8 @@ export class DrillView extends LitElement {
   private frame_ms = 16.7;
   private painted_ms = 0;
   private shown_s = 0;
+  private lastTick = 0;
+  private lastTick_ms = 0;
   private numbers_ms = 0;
   private described_ms = 0;
 
@@ -136,10 +138,10 @@ export class DrillView extends LitElement {
     this.frame_ms += (Math.min(1000, now_ms - this.painted_ms) - this.frame_ms) * FRAME_SHARE;
     this.painted_ms = now_ms;
     const perFrame_s = record.headValue('running') ? (this.frame_ms / 1000) * record.headValue('pace') : 0;
-    chooseInstant(record, perFrame_s, this.reduced, instant);
+    chooseInstant(record, perFrame_s, this.reduced, instant, this.shareOfPeriod(session, perFrame_s, now_ms));
     movers.section.move(instant, this.whole, now[S.windingHeat]);
     train.chuck_rad = now[S.chuckAngle];
-    train.rotor_rad = now[S.rotorAngle];
+    train.rotor_rad = instant.held ? now[S.rotorAngle] : instant.angle_rad;
     train.chuckStep_rad = now[S.chuckSpeed] * perFrame_s;
     train.motorStep_rad = now[S.motorSpeed] * perFrame_s;
     train.gear = now[S.gearEngaged];
@@ -158,6 +160,16 @@ export class DrillView extends LitElement {
     this.numbers_ms = now_ms;
     const { veiled } = this;
     this.say({ now, instant, hands, info, veiled, bitRides: train.bitRides, clutchRides }, faults, meets, now_ms);
+  }
+
+  /** In slow motion a period lasts for several frames: how far this frame is between the last two. The drawing is then up to a period late. */
+  private shareOfPeriod({ record }: Session, perFrame_s: number, now_ms: number): number {
+    if (record.endTick !== this.lastTick) {
+      this.lastTick = record.endTick;
+      this.lastTick_ms = now_ms;
+    }
+    if (perFrame_s === 0 || perFrame_s >= record.tick_s) return 1;
+    return Math.min(1, (((now_ms - this.lastTick_ms) / 1000) * record.headValue('pace')) / record.tick_s);
   }
 
   /** What is read: numbers, tags, depth, and the sentence of the whole. */

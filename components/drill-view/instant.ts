@@ -23,8 +23,13 @@ export interface Instant {
   held: boolean;
 }
 
-/** Chooses the instant for this frame, and writes it into `out`. @param perFrame_s virtual seconds between two frames */
-export function chooseInstant(record: RunRecord, perFrame_s: number, stills: boolean, out: Instant): void {
+/**
+ * Chooses the instant for this frame, and writes it into `out`.
+ *
+ * @param perFrame_s virtual seconds between two frames
+ * @param share how far between the two latest periods, 0 to 1, when one of them lasts for several frames; else 1, the latest
+ */
+export function chooseInstant(record: RunRecord, perFrame_s: number, stills: boolean, out: Instant, share = 1): void {
   const { now } = record;
   const turns = (now[SIGNAL_INDEX.electricalSpeed] / TAU) * perFrame_s;
   if (isHeld(turns, out.held, stills) && crossing(record, out)) {
@@ -32,11 +37,18 @@ export function chooseInstant(record: RunRecord, perFrame_s: number, stills: boo
     return;
   }
   out.held = false;
-  out.angle_rad = now[SIGNAL_INDEX.rotorAngle];
+  const last = record.endTick - 1;
+  if (share < 1 && last > record.firstTick) {
+    const before = record.tick(last - 1, TICK_INDEX.rotorAngle);
+    out.angle_rad = before + between(before, record.tick(last, TICK_INDEX.rotorAngle)) * share;
+    take(record, last, share, out);
+  } else {
+    out.angle_rad = now[SIGNAL_INDEX.rotorAngle];
+    out.a_A = now[SIGNAL_INDEX.currentA];
+    out.b_A = now[SIGNAL_INDEX.currentB];
+    out.c_A = now[SIGNAL_INDEX.currentC];
+  }
   out.estimate_rad = out.angle_rad + errorBefore(record);
-  out.a_A = now[SIGNAL_INDEX.currentA];
-  out.b_A = now[SIGNAL_INDEX.currentB];
-  out.c_A = now[SIGNAL_INDEX.currentC];
 }
 
 /**
@@ -62,12 +74,17 @@ function crossing(record: RunRecord, out: Instant): boolean {
     out.angle_rad = HELD_RAD;
     const told = record.tick(k, TICK_INDEX.boardAngle);
     out.estimate_rad = told + between(told, record.tick(k + 1, TICK_INDEX.boardAngle)) * share;
-    out.a_A = along(record, k, TICK_INDEX.currentA, share);
-    out.b_A = along(record, k, TICK_INDEX.currentB, share);
-    out.c_A = along(record, k, TICK_INDEX.currentC, share);
+    take(record, k, share, out);
     return true;
   }
   return false;
+}
+
+/** The currents at a share of the way from the period before k to k. */
+function take(record: RunRecord, k: number, share: number, out: Instant): void {
+  out.a_A = along(record, k, TICK_INDEX.currentA, share);
+  out.b_A = along(record, k, TICK_INDEX.currentB, share);
+  out.c_A = along(record, k, TICK_INDEX.currentC, share);
 }
 
 function along(record: RunRecord, k: number, channel: number, share: number): number {

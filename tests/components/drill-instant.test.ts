@@ -68,6 +68,24 @@ describe('the instant that the section shows', () => {
     expectNear(between(out.angle_rad, out.estimate_rad), -0.2, ROUNDING);
   });
 
+  it('goes evenly from one period to the next in slow motion, also across zero', () => {
+    for (const speed_rad_s of [420 * TAU, -420 * TAU, 0.987 * 420 * TAU]) {
+      const record = steady(speed_rad_s, 0.1);
+      const out = blank();
+      for (const share of [0, 0.25, 0.999]) {
+        chooseInstant(record, FRAME_S / 1000, false, out, share);
+        const wanted = (speed_rad_s * (MAX_TICKS - 1 + share)) / PWM_HZ;
+        expectNear(between(wanted, out.angle_rad), 0, ROUNDING);
+        expectNear(between(out.angle_rad, out.estimate_rad), 0.1, ROUNDING);
+        expectNear(out.a_A, 20 * Math.cos(wanted + Math.PI / 2), {
+          abs: 0.044,
+          because:
+            'a chord between samples 7.56 degrees apart lies below an arc of 20 A by 20 x 0.132 x 0.132 / 8 at its middle',
+        });
+      }
+    }
+  });
+
   it('has no estimate where the controller tells none', () => {
     const out = blank();
     chooseInstant(steady(420 * TAU, Number.NaN), FRAME_S, false, out);
