@@ -12,6 +12,7 @@ const GUTTER_REM = 4.3;
 const AXIS_REM = 1.9;
 /** Above the lanes: what happened, and the marks to take hold of. */
 const STRIP_REM = 2;
+const STRIP_TOUCH_PX = 46;
 
 /** All that a picture shows. */
 export interface Shown extends Happened {
@@ -64,7 +65,7 @@ export class PaperView {
     if (!room || room.clientWidth === 0) return;
     const rem = Number.parseFloat(getComputedStyle(document.documentElement).fontSize);
     const axis = AXIS_REM * rem;
-    const strip = STRIP_REM * rem;
+    const strip = matchMedia('(pointer: coarse)').matches ? STRIP_TOUCH_PX : STRIP_REM * rem;
     const width = room.clientWidth;
     const height = heightFor(lanes, rem, room.clientHeight - axis - strip) + axis + strip;
     const left = GUTTER_REM * rem;

@@ -6,6 +6,7 @@ import type { Area, Lane } from './draw.ts';
 import type { Trace } from './lanes.ts';
 import { plain } from './numbers.ts';
 import type { View } from './span.ts';
+import { WORDS } from './words.ts';
 
 /** All that the painting needs besides the lanes. */
 export interface Sheet {
@@ -23,7 +24,11 @@ export interface Happened {
   readonly marks: readonly Mark[];
   /** Times at which the machine was too slow. */ readonly gaps: readonly (readonly [number, number])[];
   /** Marks 1 and 2. */ readonly cursors: readonly (number | undefined)[];
-  /** The run ends here; nothing is known to the right of it. */ readonly now_s: number;
+  /** The run ends here; nothing is known to the right of it. */ readonly end_s: number;
+  /** Where the bench stands; before the end once it was put back. */ readonly now_s: number;
+  /** Stretch before a condition that froze time. */ readonly before:
+    | { readonly from_s: number; readonly to_s: number }
+    | undefined;
 }
 
 const xAt = (area: Area, view: View, at_s: number): number =>
@@ -35,7 +40,7 @@ export function paintMoving(
   sheet: Sheet,
   lanes: readonly Lane[],
   view: View,
-  { marks, gaps, cursors, now_s }: Happened,
+  { marks, gaps, cursors, end_s, now_s, before }: Happened,
 ): void {
   const { area, palette, rem } = sheet;
   const bottom = sheet.height - sheet.axis;
@@ -59,7 +64,8 @@ export function paintMoving(
   }
   g.stroke();
 
-  const end = xAt(area, view, now_s);
+  if (before) shade(g, sheet, view, before.from_s, before.to_s, bottom);
+  const end = xAt(area, view, end_s);
   if (end < right) hatch(g, end, 0, right - end, bottom, palette.rule);
   for (const [at_s] of gaps) {
     const x = xAt(area, view, at_s);
@@ -67,6 +73,7 @@ export function paintMoving(
   }
   selection(g, sheet, view, cursors, bottom);
   happenings(g, sheet, view, marks, bottom);
+  if (end_s > now_s) present(g, sheet, xAt(area, view, now_s), bottom);
 
   g.fillStyle = palette.paper;
   g.fillRect(0, bottom, sheet.width, sheet.axis);
@@ -241,6 +248,7 @@ function happenings(
     .map((mark) => ({ ...mark, x: xAt(area, view, mark.at_s) }))
     .filter(({ x }) => x >= area.left && x <= area.left + area.width);
   for (const { kind, x } of seen) {
+    if (kind === 'slow') continue; // the paper is torn there
     const grave = kind === 'trip' || kind === 'lost' || kind === 'freeze';
     if (kind === 'fault') {
       g.fillStyle = palette.tape;
@@ -285,16 +293,7 @@ function selection(
 ): void {
   const { area, palette } = sheet;
   const [a, b] = cursors;
-  if (a !== undefined && b !== undefined) {
-    const from = Math.max(area.left, xAt(area, view, Math.min(a, b)));
-    const to = Math.min(area.left + area.width, xAt(area, view, Math.max(a, b)));
-    if (to > from) {
-      g.globalAlpha = 0.35;
-      g.fillStyle = palette.envelope;
-      g.fillRect(from, 0, to - from, bottom);
-      g.globalAlpha = 1;
-    }
-  }
+  if (a !== undefined && b !== undefined) shade(g, sheet, view, Math.min(a, b), Math.max(a, b), bottom);
   for (const at_s of cursors) {
     if (at_s === undefined) continue;
     const x = xAt(area, view, at_s);
@@ -306,6 +305,38 @@ function selection(
     g.lineTo(crisp(x), bottom);
     g.stroke();
   }
+}
+
+/** A tint over a stretch of time. */
+function shade(
+  g: CanvasRenderingContext2D,
+  { area, palette }: Sheet,
+  view: View,
+  from_s: number,
+  to_s: number,
+  bottom: number,
+): void {
+  const from = Math.max(area.left, xAt(area, view, from_s));
+  const to = Math.min(area.left + area.width, xAt(area, view, to_s));
+  if (to <= from) return;
+  g.globalAlpha = 0.35;
+  g.fillStyle = palette.envelope;
+  g.fillRect(from, 0, to - from, bottom);
+  g.globalAlpha = 1;
+}
+
+/** Where the bench stands, while more of the run is known. */
+function present(g: CanvasRenderingContext2D, { area, palette, rem, strip }: Sheet, x: number, bottom: number): void {
+  if (x < area.left || x > area.left + area.width) return;
+  g.strokeStyle = palette.ink;
+  g.lineWidth = 2;
+  g.beginPath();
+  g.moveTo(x, 0);
+  g.lineTo(x, bottom);
+  g.stroke();
+  g.fillStyle = palette.ink;
+  g.textAlign = 'right';
+  g.fillText(WORDS.now, x - 0.35 * rem, strip / 2 + 1);
 }
 
 /** A torn edge where virtual time was lost. */

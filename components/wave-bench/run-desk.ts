@@ -19,6 +19,8 @@ const PANES_MS = 400;
 /** Times slower that everything is asked for while the worker loses time, and for how long after [ms]. */
 const SLOWER = 3;
 const SLOWER_MS = 2000;
+/** Share of the time before a condition that is shown around it. */
+const AROUND = 0.05;
 
 /** Spectrum or XY beside the paper. */
 export interface Pane extends HTMLElement {
@@ -44,6 +46,10 @@ export class RunDesk {
   private reading = false;
   private panes_ms = 0;
   private lost_s = 0;
+  private now_s = 0;
+  /** Stretch before the condition that froze time. */
+  private before: { readonly from_s: number; readonly to_s: number } | undefined;
+  private frozenAt_s = Number.NaN;
   private lost_ms = Number.NEGATIVE_INFINITY;
 
   constructor(desk: Desk) {
@@ -77,6 +83,8 @@ export class RunDesk {
     const { past } = this;
     const now_s = session.record.now[SIGNAL_INDEX.time];
     const runs = session.record.headValue('running') === 1;
+    this.now_s = now_s;
+    this.hear(session);
     desk.follow(now_s);
     const width = paper.area?.width ?? 0;
     const lost_s = session.record.headValue('lost_s');
@@ -119,8 +127,23 @@ export class RunDesk {
       marks: feed.marks,
       gaps: feed.looked?.gaps ?? [],
       cursors: desk.cursors,
-      now_s: desk.held.to_s,
+      end_s: desk.held.to_s,
+      now_s: this.now_s,
+      before: this.before,
     };
+  }
+
+  /** A condition froze time: what led to it comes into sight. */
+  private hear({ news }: Session): void {
+    const frozen = news?.past?.frozen;
+    const at_s = frozen?.at_s ?? Number.NaN;
+    if (Object.is(at_s, this.frozenAt_s)) return;
+    this.frozenAt_s = at_s;
+    const pre_s = frozen?.by.pre_s ?? 0;
+    this.before = pre_s > 0 ? { from_s: Math.max(0, at_s - pre_s), to_s: at_s } : undefined;
+    if (this.before)
+      this.desk.show({ live: false, from_s: this.before.from_s - AROUND * pre_s, to_s: at_s + AROUND * pre_s });
+    this.dirty = true;
   }
 
   private pull(past: Past, session: Session, points: number, now_s: number, runs: boolean, now_ms: number): void {

@@ -9,6 +9,8 @@ export interface Reach {
 
 /** A scale may be this much wider than needed before it thinks of narrowing. */
 const LOOSE = 0.45;
+/** A trace swings about zero when its smaller side is this share of its greater one. */
+const SWINGS = 0.4;
 /** It narrows when it was too wide for this long [ms]. */
 const PATIENCE_MS = 1500;
 /** Least height of a scale by unit: noise of a thing at rest shall not fill a lane. */
@@ -39,6 +41,11 @@ export function scaleFor(reach: Reach, unit: string, height: number): Scale {
   }
   if (low > 0 && low < 0.6 * high) low = 0;
   if (high < 0 && high > 0.6 * low) high = 0;
+  // What swings about zero keeps zero in the middle.
+  if (low < 0 && high > 0 && Math.min(-low, high) > SWINGS * Math.max(-low, high)) {
+    high = Math.max(-low, high);
+    low = -high;
+  }
   const lack = (LEAST[unit] ?? 1e-3) - (high - low);
   if (lack > 0) {
     const up = low >= 0 && low < lack ? lack : lack / 2;

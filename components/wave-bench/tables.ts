@@ -71,7 +71,7 @@ export function scalesTable(
   scales: ReadonlyMap<string, readonly [number, number]>,
   set: (key: string, ends: readonly [number, number] | undefined) => void,
 ) {
-  return html`<details><summary>${WORDS.scale}</summary><div class="scales">${lanes.map(({ plan, scale }) => {
+  return html`<div class="scales">${lanes.map(({ plan, scale }) => {
     const ends = scales.get(plan.key);
     const change = (which: 0 | 1) => (e: Event) => {
       const value = (e.target as HTMLInputElement).valueAsNumber;
@@ -84,7 +84,7 @@ export function scalesTable(
       <label><input type="checkbox" .checked=${!ends} @change=${() => set(plan.key, ends ? undefined : [scale.low, scale.high])} />${WORDS.scaleAuto}</label>
       <label>${WORDS.scaleFrom} <input type="number" step="any" ?disabled=${!ends} .value=${plainNumber(scale.low)} @change=${change(0)} /></label>
       <label>${WORDS.scaleTo} <input type="number" step="any" ?disabled=${!ends} .value=${plainNumber(scale.high)} @change=${change(1)} /></label></fieldset>`;
-  })}</div></details>`;
+  })}</div>`;
 }
 
 /** A number as a field takes it. */
@@ -92,7 +92,7 @@ const plainNumber = (value: number): string => plain(value).replace('\u2212', '-
 
 /** What happened in sight, each with a way to it. */
 export function happenedList(marks: readonly Mark[], show: (at_s: number) => void) {
-  return html`<details><summary>${WORDS.events} (${marks.length})</summary>${
+  return html`${
     marks.length === 0
       ? html`<p class="scales">${WORDS.noEvents}</p>`
       : html`<ol>${marks
@@ -101,7 +101,7 @@ export function happenedList(marks: readonly Mark[], show: (at_s: number) => voi
             ({ at_s, words }) =>
               html`<li><button class="small" aria-label=${`${WORDS.showIt}: ${words}, ${moment(at_s)}`} @click=${() => show(at_s)}>${moment(at_s)}</button>${words}</li>`,
           )}</ol>`
-  }</details>`;
+  }`;
 }
 /** The latest of what happened that a list can hold. */
 const EVENTS = 60;

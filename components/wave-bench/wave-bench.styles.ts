@@ -5,18 +5,20 @@ export const waveStyles = css`
   .bar { display: flex; flex-wrap: wrap; gap: 0.4rem 0.9rem; align-items: center; padding: 0.35rem 0.75rem; background: var(--ground); border-bottom: 1px solid var(--rule); }
   .bar .key { min-height: 1.95rem; padding: 0.1rem 0.6rem; }
   .bar .close { margin-left: auto; }
-  .bar .list { display: none; }
   .body { display: grid; grid-template-columns: 19rem minmax(0, 1fr); min-height: 0; }
+  .body.bare { grid-template-columns: minmax(0, 1fr); } .bare signal-list { display: none; }
   signal-list { border-right: 1px solid var(--edge); }
   .main { display: grid; grid-template: 'say' auto 'room' minmax(8rem, 1fr) 'tables' auto / minmax(0, 1fr); min-height: 0; min-width: 0; }
   .main.two { grid-template: 'say say' auto 'room panes' minmax(8rem, 1fr) 'tables panes' auto / minmax(0, 1fr) minmax(20rem, 36%); }
   .say { grid-area: say; } .room { grid-area: room; } .tables { grid-area: tables; }
-  .say { margin: 0; padding: 0.25rem 0.75rem; border-bottom: 1px solid var(--rule); display: flex; flex-wrap: wrap; gap: 0 1.2rem; line-height: 1.4; }
+  .say { padding: 0.15rem 0.75rem; border-bottom: 1px solid var(--rule); display: flex; gap: 0.3rem 1.2rem; align-items: center; justify-content: space-between; }
+  .say p { margin: 0; display: flex; flex-wrap: wrap; gap: 0 1.2rem; line-height: 1.35; }
+  .say .key { min-height: 24px; padding: 0 0.55rem; font-size: 0.92rem; }
   .say b { font-weight: 600; } .say span { color: var(--ink2); }
   .panes { grid-area: panes; display: grid; grid-auto-rows: minmax(0, 1fr); min-height: 0; border-left: 1px solid var(--edge); }
   .panes > * + * { border-top: 1px solid var(--edge); }
   .room { position: relative; overflow: hidden auto; min-height: 0; min-width: 0; }
-  .paper { position: relative; touch-action: pan-y; cursor: grab; }
+  .paper { position: relative; touch-action: pan-y; cursor: grab; user-select: none; -webkit-user-select: none; }
   .paper:active { cursor: grabbing; }
   .paper:focus-visible { outline-offset: -3px; }
   .paper canvas, .middle { position: absolute; inset: 0; width: 100%; height: 100%; display: block; pointer-events: none; }
@@ -46,15 +48,14 @@ export const waveStyles = css`
   .scales input[type='checkbox'] { width: 1.1rem; height: 1.1rem; accent-color: var(--ink); }
   .scales fieldset { border: 0; padding: 0; margin: 0; display: flex; gap: 0.5rem; align-items: center; }
   .scales legend { float: left; font-weight: 600; padding: 0 0.5rem 0 0; }
-  details > summary { padding: 0.3rem 0.75rem; cursor: pointer; min-height: 24px; border-top: 1px solid var(--rule); }
-  ol { margin: 0; padding: 0 0.75rem 0.5rem; list-style: none; display: flex; flex-wrap: wrap; gap: 0.2rem 1.4rem; }
+  ol { margin: 0; padding: 0.5rem 0.75rem; list-style: none; display: flex; flex-wrap: wrap; gap: 0.2rem 1.4rem; }
   ol li { display: flex; gap: 0.5rem; align-items: center; }
   @media (max-width: 1100px) {
     .body { grid-template-columns: 15rem minmax(0, 1fr); }
   }
   @media (max-width: 640px) {
     :host { display: block; }
-    .bar { flex-wrap: nowrap; overflow-x: auto; } .bar > * { flex: none; } .bar .list { display: inline-block; }
+    .bar { flex-wrap: nowrap; overflow-x: auto; } .bar > * { flex: none; } .say { flex-wrap: wrap; }
     .body { display: block; position: relative; }
     .main, .main.two { display: block; }
     .room { height: 62vh; } .panes { border-left: 0; } .panes > * { height: 62vh; border-top: 1px solid var(--edge); }

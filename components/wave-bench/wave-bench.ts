@@ -3,6 +3,7 @@ import type { Session } from '../session/session.ts';
 import { shared } from '../style/shared.ts';
 import { Desk } from './desk.ts';
 import { Gestures } from './gestures.ts';
+import type { Trace } from './lanes.ts';
 import { duration, hertz, moment, roundly } from './numbers.ts';
 import { PaperView } from './paper-view.ts';
 import { pictureOf, savePicture } from './picture.ts';
@@ -17,6 +18,9 @@ import './wave-xy.ts';
 import { WORDS } from './words.ts';
 
 type PaneName = 'spectrum' | 'xy';
+type TableName = 'readings' | 'scales' | 'events';
+/** Here the list lies over the waves and is closed at first. */
+const SMALL = '(max-width: 640px)';
 
 /**
  * All signals over time, from the whole run down to single steps of the plant; two marks that measure, spectrum, XY. Samples
@@ -31,10 +35,12 @@ export class WaveBench extends LitElement {
     session: { attribute: false },
     panes: { state: true },
     listed: { state: true },
+    table: { state: true },
   };
   declare session: Session | undefined;
   declare private panes: readonly PaneName[];
-  /** The list of signals lies open on a small screen. */ declare private listed: boolean;
+  /** The list of signals is there. */ declare private listed: boolean;
+  /** What stands under the paper. */ declare private table: TableName | undefined;
 
   private readonly desk = new Desk((what) => {
     if (what === 'lanes') this.paper?.resize(this.desk.plans.length);
@@ -60,7 +66,8 @@ export class WaveBench extends LitElement {
     super();
     this.session = undefined;
     this.panes = [];
-    this.listed = false;
+    this.listed = !matchMedia(SMALL).matches;
+    this.table = 'readings';
   }
 
   override connectedCallback(): void {
@@ -131,11 +138,11 @@ export class WaveBench extends LitElement {
         ${key(WORDS.save, this.save)}
         <button class="key close" @click=${() => this.dispatchEvent(new CustomEvent('close'))}>${WORDS.close}</button>
       </div>
-      <div class="body">
+      <div class=${this.listed ? 'body' : 'body bare'}>
         <signal-list .channels=${desk.channels} .picked=${desk.picked} ?open=${this.listed} @pick=${(e: CustomEvent) => desk.pick(e.detail)}
           @usual=${() => desk.pickUsual()} @keydown=${this.leaveList} @close=${this.turnList}></signal-list>
         <div class=${panes.length > 0 ? 'main two' : 'main'}>
-          ${this.sentence()}
+          <div class="say">${this.sentence()}${this.tableNames()}</div>
           <div class="room">
               <div class="paper" tabindex="0" role="group" aria-label=${WORDS.paper} @keydown=${this.keyed}>
                 <canvas class="under" aria-hidden="true"></canvas><div class="middle" aria-hidden="true"></div><canvas class="over" aria-hidden="true"></canvas>
@@ -144,14 +151,31 @@ export class WaveBench extends LitElement {
               </div>
             </div>
             ${panes.length > 0 ? html`<div class="panes">${panes.map((name) => this.pane(name))}</div>` : nothing}
-          <div class=${this.run.readings ? 'tables read' : 'tables'} tabindex="0" role="region" aria-label=${WORDS.readings}>
-            ${readingsTable(desk.plans, this.run.readings, ({ channel }) => nowOf(this.session, channel), cursors, desk)}
-            ${scalesTable(this.paper?.lanes ?? [], desk.scales, (lane, ends) => desk.setScale(lane, ends))}
-            ${happenedList(this.run.feed.marks, (at_s) => desk.goTo(at_s))}
-          </div>
+          ${this.table ? html`<div class=${this.run.readings ? 'tables read' : 'tables'} tabindex="0" role="region" aria-label=${WORDS.tables[this.table]}>${this.tableShown(this.table)}</div>` : nothing}
         </div>
       </div>
     `;
+  }
+
+  /** What may stand under the paper; without any of it the waves have the room. */
+  private tableNames() {
+    return html`<div class="group" role="group" aria-label=${WORDS.under}>${(
+      Object.keys(WORDS.tables) as TableName[]
+    ).map(
+      (name) =>
+        html`<button class="key" aria-pressed=${this.table === name} @click=${() => {
+          this.table = this.table === name ? undefined : name;
+        }}>${WORDS.tables[name]}</button>`,
+    )}</div>`;
+  }
+
+  private tableShown(name: TableName) {
+    const { desk, run } = this;
+    if (name === 'scales')
+      return scalesTable(this.paper?.lanes ?? [], desk.scales, (lane, ends) => desk.setScale(lane, ends));
+    if (name === 'events') return happenedList(run.feed.marks, (at_s) => desk.goTo(at_s));
+    const now = ({ channel }: Trace) => nowOf(this.session, channel);
+    return readingsTable(desk.plans, run.readings, now, desk.cursors, desk);
   }
 
   private pane(name: PaneName) {
@@ -173,7 +197,7 @@ export class WaveBench extends LitElement {
         : (samples.kind === 'values' ? WORDS.everyValue : WORDS.columns)(roundly(samples.step_s));
     const [one, two] = desk.cursors;
     const dt = one === undefined || two === undefined ? 0 : two - one;
-    return html`<p class="say"><b>${WORDS.inSight(roundly(span_s))}</b>
+    return html`<p><b>${WORDS.inSight(roundly(span_s))}</b>
       <span>${WORDS.magnified(widest(desk.held) / span_s)}</span>
       <span>${how}</span>${run.feed.noDetail ? html`<span>${WORDS.noDetail(run.feed.noDetail)}</span>` : nothing}
       ${dt === 0 ? nothing : html`<b>${WORDS.apart(duration(dt), hertz(1 / Math.abs(dt)))}</b>`}
@@ -298,7 +322,12 @@ export class WaveBench extends LitElement {
   };
 
   private readonly leaveList = (e: KeyboardEvent): void => {
-    if (e.key === 'Backspace' && this.listed && !(e.composedPath()[0] instanceof HTMLInputElement))
+    if (
+      e.key === 'Backspace' &&
+      this.listed &&
+      matchMedia(SMALL).matches &&
+      !(e.composedPath()[0] instanceof HTMLInputElement)
+    )
       void this.turnList();
   };
 

@@ -17,6 +17,8 @@ const EVEN = 0.1;
 /** While time runs, this much of it is taken apart [s]; the table of the transform grows with it. */
 const LIVE_S = 1;
 const LINES = 8;
+/** A trace that never comes above this is at rest, in its unit. */
+const NOTHING = 1e-6;
 /** Lines below this share of the highest are not named. */
 const FLOOR = 0.02;
 /** Decades of the logarithmic scale. */
@@ -131,7 +133,7 @@ export class WaveSpectrum extends LitElement {
   private named(found: Spectrum): Peak[] {
     let most = 0;
     for (const value of found.amplitude) most = Math.max(most, value);
-    return most > 0 ? peaks(found, LINES, most * FLOOR) : [];
+    return most > NOTHING ? peaks(found, LINES, most * FLOOR) : [];
   }
 
   private readonly choose = (e: Event): void => {
@@ -150,8 +152,9 @@ export class WaveSpectrum extends LitElement {
     const { amplitude, step_Hz } = result.found;
     const { factor, unit } = result.info;
     const end = Math.min(amplitude.length, Math.ceil(this.most_Hz / step_Hz) + 1);
-    let most = 1e-9;
+    let most = 0;
     for (let k = 0; k < end; k++) most = Math.max(most, amplitude[k] / factor);
+    if (most < NOTHING) most = 1;
     const x = roundScale(0, this.most_Hz, 5);
     const top = Math.ceil(Math.log10(most));
     const y = this.log ? roundScale(top - DECADES, top, DECADES) : roundScale(0, most * 1.12, 4);
