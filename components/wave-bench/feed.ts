@@ -32,7 +32,7 @@ export interface Wish {
   readonly channels: readonly Channel[];
   /** Width of the paper [px]. */ readonly points: number;
   readonly ghost: boolean;
-  /** Time stands, or the view does: steps of the plant may be asked for. */ readonly still: boolean;
+  /** Time stands: steps of the plant may be asked for. */ readonly still: boolean;
 }
 
 export class Feed {

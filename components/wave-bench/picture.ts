@@ -10,6 +10,9 @@ import type { RunDesk } from './run-desk.ts';
 import type { View } from './span.ts';
 import { WORDS } from './words.ts';
 
+/** Of package.json, put in when the page is built. */
+declare const PROGRAM_VERSION: string;
+
 /** Points of the picture for each of the paper. */
 const RATIO = 2;
 
@@ -95,11 +98,15 @@ export function wrapped(text: string, most: number): string[] {
 }
 
 /** What a picture of the paper as it is now must say. */
-export function pictureOf(run: RunDesk, info: BenchInfo): PictureOf {
+export function pictureOf(run: RunDesk, info: BenchInfo, lost_s: number): PictureOf {
   const shown = run.shown(false);
   const head = [
-    WORDS.pictureHead(info.title, info.board ? `${info.controller} ${info.board.firmware}` : info.controller),
-    WORDS.pictureVersion(roundly(info.step_s), `${info.pwm_Hz / 1000}\u202fkHz`),
+    WORDS.pictureHead(
+      info.title,
+      info.board ? WORDS.pictureBoard(info.controller, info.board.firmware, info.board.version) : info.controller,
+    ),
+    WORDS.pictureVersion(PROGRAM_VERSION, roundly(info.step_s), `${info.pwm_Hz / 1000}\u202fkHz`),
+    ...(lost_s > 0 ? [WORDS.pictureLost(roundly(lost_s))] : []),
   ];
   return { ...shown, head, lastOf: (trace) => lastOf(trace, shown.samples, shown.view) };
 }

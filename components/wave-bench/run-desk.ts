@@ -153,9 +153,9 @@ export class RunDesk {
     const moves = view.live && runs;
     const since_ms = now_ms - this.asked_ms;
     const asked = `${view.from_s} ${view.to_s} ${points} ${desk.ghost} ${session.news?.past?.marks}`;
-    // Steps of the plant are asked for once the view rests; what ends beyond now is still growing.
+    // Steps of the plant are asked for once view and time rest: to go through them again would cost time of the run. What ends beyond now is still growing.
     const growing = runs && view.to_s > now_s;
-    const settling = !moves && spanOf(view) <= DETAIL_S;
+    const settling = !runs && spanOf(view) <= DETAIL_S;
     const again = since_ms >= (growing || settling ? 2 * PAPER_MS : AGAIN_MS);
     const paper_ms = this.reduced.matches ? STILL_MS : now_ms - this.lost_ms < SLOWER_MS ? SLOWER * PAPER_MS : PAPER_MS;
     const due = moves ? since_ms >= paper_ms : asked !== this.askedFor || again;
@@ -164,7 +164,7 @@ export class RunDesk {
     const channels = desk.infos.map(({ channel }) => channel);
     const begun = this.feed.pull(
       past,
-      { view, channels, points: Math.round(points), ghost, still: !moves },
+      { view, channels, points: Math.round(points), ghost, still: !runs },
       now_ms,
       (e) => this.fail(e),
     );
@@ -189,7 +189,7 @@ export class RunDesk {
     if (asked === this.readFor) return;
     this.reading = true;
     try {
-      const steps = !live && spanOf(desk.view) <= DETAIL_S;
+      const steps = !runs && spanOf(desk.view) <= DETAIL_S;
       this.readings = await read(past, desk.infos, desk.cursors, { from_s, to_s }, steps);
       this.readFor = asked;
     } catch (error) {

@@ -2,6 +2,7 @@ import { html, LitElement, nothing, type PropertyValues } from 'lit';
 import type { Session } from '../session/session.ts';
 import { shared } from '../style/shared.ts';
 import { Desk } from './desk.ts';
+import { DETAIL_S } from './feed.ts';
 import { Gestures } from './gestures.ts';
 import type { Trace } from './lanes.ts';
 import { duration, hertz, moment, roundly } from './numbers.ts';
@@ -185,6 +186,10 @@ export class WaveBench extends LitElement {
       : html`<wave-xy .past=${past} .all=${this.desk.channels}></wave-xy>`;
   }
 
+  private get runs(): boolean {
+    return this.session?.record.headValue('running') === 1;
+  }
+
   /** What is in sight, in words. */
   private sentence() {
     const { desk, run } = this;
@@ -199,7 +204,7 @@ export class WaveBench extends LitElement {
     const dt = one === undefined || two === undefined ? 0 : two - one;
     return html`<p><b>${WORDS.inSight(roundly(span_s))}</b>
       <span>${WORDS.magnified(widest(desk.held) / span_s)}</span>
-      <span>${how}</span>${run.feed.noDetail ? html`<span>${WORDS.noDetail(run.feed.noDetail)}</span>` : nothing}
+      <span>${how}</span>${run.feed.noDetail ? html`<span>${WORDS.noDetail(run.feed.noDetail)}</span>` : nothing}${this.runs && span_s <= DETAIL_S ? html`<span>${WORDS.freezeForSteps}</span>` : nothing}
       ${dt === 0 ? nothing : html`<b>${WORDS.apart(duration(dt), hertz(1 / Math.abs(dt)))}</b>`}
       ${run.trouble ? html`<b role="alert">${run.trouble}</b>` : nothing}</p>`;
   }
@@ -333,7 +338,8 @@ export class WaveBench extends LitElement {
 
   private readonly save = (): void => {
     const { session, paper } = this;
-    if (session && paper?.sheet) void savePicture(session.info, paper, pictureOf(this.run, session.info));
+    if (session && paper?.sheet)
+      void savePicture(session.info, paper, pictureOf(this.run, session.info, session.record.headValue('lost_s')));
   };
 }
 

@@ -184,7 +184,7 @@ function ends(data: Float32Array): [number, number] {
 /** Equal on both axes and about zero, so that a circle is one; `stretch` makes the longer axis as much longer. */
 function square(curve: Curve, stretch: number): [number, number] {
   const most = Math.max(
-    1e-3,
+    0.1,
     ...[...ends(curve.x), ...ends(curve.y)].map((v) => (Number.isFinite(v) ? Math.abs(v) : 0)),
   );
   return [-most * 1.08 * stretch, most * 1.08 * stretch];

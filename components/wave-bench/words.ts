@@ -149,8 +149,12 @@ export const WORDS = {
   showIt: 'Show',
   now: 'now',
   pictureName: 'waves',
-  pictureHead: (drill: string, controller: string) => `Phantom Spindle. Drill ${drill}, driven by ${controller}.`,
-  pictureVersion: (step: string, pwm: string) => `Plant step ${step}, PWM ${pwm}.`,
+  pictureHead: (drill: string, controller: string) => `Phantom Spindle. ${drill}, driven by ${controller}.`,
+  pictureBoard: (board: string, firmware: string, protocol: number) =>
+    `${board}, firmware ${firmware}, version ${protocol} of the protocol`,
+  pictureVersion: (program: string, step: string, pwm: string) => `Program ${program}, plant step ${step}, PWM ${pwm}.`,
+  pictureLost: (lost: string) => `Not in real time all through: ${lost} were lost.`,
+  freezeForSteps: 'Freeze to see single steps of the plant.',
   caution:
     'Signal-level model. It replaces converter readings and the timer, and proves nothing about the safety of a real tool. For anything that will turn for real, follow the product standard and ask qualified people.',
 } as const;
