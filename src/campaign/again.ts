@@ -8,7 +8,7 @@ const COMMAND = 'npm run -s sim -- campaign';
 type Named = Pick<PointResult, 'point' | 'run' | 'values'>;
 
 /** A point that is one run is named by its number; a run of a search by its values, which the search picked. */
-export function onceMoreLine(plan: Plan, head: ResultHead, result: Named): string {
+export function onceMoreLine(plan: Pick<Plan, 'file'>, head: Pick<ResultHead, 'controller'>, result: Named): string {
   const controller = head.controller === '' ? '' : ` --controller ${quoted(head.controller)}`;
   const which =
     result.run === 0

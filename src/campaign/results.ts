@@ -2,8 +2,7 @@
  * What a campaign leaves behind: one line for each run, and a summary of all of them. Reports are made from these two
  * and from nothing else. The keys are a promise: append, never rename.
  */
-import type { FaultEvent } from '../faults/injector.ts';
-import type { RunVerdict } from '../runner/play.ts';
+import type { FaultMet, RunVerdict } from '../runner/play.ts';
 import type { CheckResult } from '../scenario/check.ts';
 
 /** A value as the scenario takes it: text with its unit, a plain number, a name. */
@@ -31,7 +30,8 @@ export interface PointResult {
     | number
     | null;
   readonly stateHash: string;
-  readonly faults: readonly FaultEvent[];
+  /** With what the drill was doing when each began; results of older builds do not say it. */
+  readonly faults: readonly FaultMet[];
 }
 
 /** The checked head of a result file: which campaign the lines belong to. */

@@ -162,7 +162,7 @@ async function playTied(
     ended = await play(scenario, bench, {
       twin,
       tick: (sample) => {
-        watch?.see(sample);
+        watch?.see(sample, bench.plant.hands.get('direction'));
         kept?.see(bench.plant.tick, sample);
       },
       progress: (share) => {

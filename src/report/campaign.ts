@@ -1,4 +1,5 @@
 /** Campaigns as reports take them: each point as a run; of a search each case as what is judged. */
+import { onceMoreLine } from '../campaign/again.ts';
 import type {
   BreakOutcome,
   CampaignSummary,
@@ -43,7 +44,11 @@ export function campaignTold(
     const name = point.run === 0 ? String(point.point) : `${point.point}.${point.run}`;
     const { seed, ...values } = point.values;
     const own = { ...point, point: values, wall_s: wall_s.get(name), ...varied(point.values) };
-    return runOf({ ...head, ...own, ...(seed === undefined ? {} : { seed }) }, `point ${name}`, again.get(name));
+    return runOf(
+      { ...head, ...own, ...(seed === undefined ? {} : { seed }) },
+      `point ${name}`,
+      again.get(name) ?? onceMoreLine(summary, summary, point),
+    );
   });
   const judged = summary.cases.length === 0 ? played : summary.cases.map((each) => caseAsRun(each, head, points));
   return { summary, points, played, judged };

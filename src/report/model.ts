@@ -31,6 +31,7 @@ export interface FaultTold {
   readonly at_s: number;
   readonly fault: string;
   readonly what: string;
+  /** What the drill was doing when it began, '' where that is not known. */ readonly met: string;
 }
 
 export interface RunTold {
@@ -103,7 +104,7 @@ export function runOf(result: unknown, where: string, again = ''): RunTold {
     counters: numbersOf(from.counters),
     faults: list(from.faults).map((each) => {
       const fault = record(each) ?? {};
-      return { at_s: number(fault.at_s) ?? 0, fault: text(fault.fault), what: text(fault.what) };
+      return { at_s: number(fault.at_s) ?? 0, fault: text(fault.fault), what: text(fault.what), met: text(fault.met) };
     }),
     ordered: list(from.ordered).map(text),
     cautions: list(from.cautions).map(text),

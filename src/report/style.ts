@@ -63,7 +63,7 @@ td.bars,th.bars{padding-left:.5rem}
 .bar .room{fill:var(--c)}.bar .miss{fill:var(--fail)}.bar .was{fill:var(--paper);stroke:var(--ink);stroke-width:1.2}
 .arrow{width:.72em;height:.72em;margin-right:.35em;fill:currentColor}.move{white-space:nowrap}.move.worse{font-weight:650;color:var(--fail)}.move.better{color:var(--ink)}
 .matrix td{text-align:center;padding:.3rem;border:1px solid var(--rule)}.matrix th{padding:.35rem .6rem .35rem 0;border:0}
-.matrix thead th{text-align:center;padding:.3rem}.matrix thead th:first-child{text-align:left}
+.matrix thead th{text-align:center;padding:.3rem}.matrix thead th:first-child{text-align:left;padding-left:0}
 .matrix td small{display:block;font-size:.78rem;color:var(--ink2);margin-top:.1rem}
 .scroll{overflow-x:auto}
 .plots{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(100%,23rem),1fr));gap:.9rem 1.4rem}

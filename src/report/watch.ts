@@ -2,21 +2,11 @@
  * Follows a run for its report: traces of the signals that its checks judge, when the trigger was pressed, and in which
  * state the drill was, so that a fault can be told by the state that it met. Allocates only when something changes.
  */
+import { SITUATIONS, type Situation, Situations } from '../runner/situation.ts';
 import { SIGNAL_INDEX, SIGNALS, type SignalId } from '../signals.ts';
 import { toDisplay } from '../units/convert.ts';
 import { type Channel, ChannelTraces, signalChannel } from './traces.ts';
 
-export const STATES = {
-  rest: 'at rest',
-  starting: 'starting',
-  running: 'running',
-  stalled: 'stalled',
-  coasting: 'coasting or braking',
-} as const;
-export type State = keyof typeof STATES;
-
-/** A rotor slower than this counts as standing [rad/s]: 1 % of the speed of a drill without load. */
-const STANDING_RAD_S = 20;
 /** Plotted whether a check judges them or not. */
 const ALWAYS: readonly SignalId[] = ['motorSpeed', 'currentQ', 'link'];
 /** Most panels of a run. */
@@ -45,11 +35,11 @@ export class RunWatch {
   readonly traces: ChannelTraces;
   readonly duration_s: number;
   readonly presses: Press[] = [];
-  readonly states: { readonly at_s: number; readonly state: State }[] = [];
-  private state: State | undefined;
+  readonly states: { readonly at_s: number; readonly state: Situation }[] = [];
+  private readonly situations = new Situations();
+  private state: Situation | undefined;
   private began_s = Number.NaN;
   private now_s = 0;
-  private turned = false;
 
   /** @param signals that checks judge, most important first */
   constructor(signals: readonly string[], duration_s: number, tick_s: number) {
@@ -57,24 +47,13 @@ export class RunWatch {
     this.traces = new ChannelTraces(channelsOf(signals), Math.max(1, Math.round(duration_s / tick_s)), WATCH_COLUMNS);
   }
 
-  /** After each tick. */
-  see(sample: Float64Array): void {
+  /** After each tick. @param direction that the hand has chosen: 1 in, 0 locked, -1 out; undefined where nobody knows it */
+  see(sample: Float64Array, direction?: number): void {
     this.traces.see(sample, Number.NaN);
     this.now_s = sample[SIGNAL_INDEX.time];
     const pressed = sample[SIGNAL_INDEX.trigger] > 0;
-    const turns = Math.abs(sample[SIGNAL_INDEX.motorSpeed]) > STANDING_RAD_S;
     if (pressed !== !Number.isNaN(this.began_s)) this.press(pressed);
-    if (!pressed) this.turned = false;
-    else if (turns) this.turned = true;
-    const state: State = pressed
-      ? turns
-        ? 'running'
-        : this.turned
-          ? 'stalled'
-          : 'starting'
-      : turns
-        ? 'coasting'
-        : 'rest';
+    const state = this.situations.see(sample, direction);
     if (state === this.state) return;
     this.state = state;
     this.states.push({ at_s: this.now_s, state });
@@ -86,15 +65,15 @@ export class RunWatch {
   }
 
   /** State at a moment, that of the tick before it: what a fault met. */
-  stateAt(at_s: number): State {
-    let found: State = 'rest';
+  stateAt(at_s: number): Situation {
+    let found: Situation = 'rest';
     for (const { at_s: since_s, state } of this.states) if (since_s <= at_s) found = state;
     return found;
   }
 
   /** The same in words. */
   stateText(at_s: number): string {
-    return STATES[this.stateAt(at_s)];
+    return SITUATIONS[this.stateAt(at_s)];
   }
 
   private press(begins: boolean): void {

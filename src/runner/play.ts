@@ -8,6 +8,7 @@ import type { Counters } from './core.ts';
 import { type Coupled, type Coupling, RESIDUAL_MOST } from './coupled.ts';
 import { handled, setUp } from './handle.ts';
 import { LastRows, RECORD_RATE_HZ } from './record.ts';
+import { type Situation, Situations } from './situation.ts';
 import type { Twin, TwinOutcome } from './twin.ts';
 
 /** Time that is still computed after the controller is lost, so that the record shows the legs open [s]. */
@@ -18,6 +19,11 @@ const LAST_ROWS = 50;
 const PROGRESS_TICKS = 200;
 
 export type RunVerdict = 'passed' | 'failed' | 'invalid' | 'controller lost';
+
+/** What became of a fault, and what the drill was doing when it began. */
+export interface FaultMet extends FaultEvent {
+  /** Of a beginning. */ readonly met?: Situation;
+}
 
 export interface Outcome {
   readonly verdict: RunVerdict;
@@ -33,13 +39,15 @@ export interface Outcome {
   readonly accounts_J: Readonly<Record<string, number>>;
   readonly stateHash: string;
   readonly counters: Readonly<Counters>;
-  /** When each injected fault began and ended, in the order of time. */ readonly faults: readonly FaultEvent[];
+  /** When each injected fault began and ended, in the order of time. */ readonly faults: readonly FaultMet[];
   /** The fault-free twin, where the run had one. */ readonly twin?: TwinOutcome | undefined;
   /** The last rows of all signals, one a millisecond, SI. */ readonly lastRows: readonly Float64Array[];
 }
 
 export interface PlayHooks {
   /** Fault-free twin that checks compare with; it is moved on tick by tick. */ readonly twin?: Twin | undefined;
+  /** Called before the first tick with the checks of the scenario, which may be asked how they stand while it runs. */
+  readonly checks?: (checks: readonly Check[]) => void;
   /** Called after each tick. */ readonly tick?: (sample: Float64Array) => void;
   /** Called once a millisecond of virtual time with a row to record. */ readonly row?: (sample: Float64Array) => void;
   /** Called now and then with the share done, 0 to 1; a promise is waited for. */
@@ -63,15 +71,22 @@ export async function play(scenario: Scenario, bench: Coupled, hooks: PlayHooks 
   const hands = handled(plant.hands);
   const lastRows = new LastRows(LAST_ROWS);
   const rowTicks = Math.max(1, Math.round(1 / (RECORD_RATE_HZ * tick_s)));
+  const situations = injector && new Situations();
+  const met: Situation[] = [];
   let end = Math.round(scenario.duration_s / tick_s);
   let lost = false;
 
+  hooks.checks?.(checks);
   setUp(plant, scenario.chuck);
   for (let tick = 0; tick < end && plant.fault === ''; tick++) {
     if (!lost) timeline.act(tick, hands);
-    if (injector) injector.act(tick * tick_s, tick_s, bench.sample, plant.damage);
+    if (injector && situations) {
+      injector.act(tick * tick_s, tick_s, bench.sample, plant.damage);
+      while (met.length < injector.events.length) met.push(situations.now);
+    }
     const answer = bench.tickOnce();
     if (answer) await answer;
+    situations?.see(bench.sample, plant.hands.get('direction'));
     const moved = twin?.advance(tick);
     if (moved) await moved;
     for (const check of checks) check.see(bench.sample, compared);
@@ -86,8 +101,16 @@ export async function play(scenario: Scenario, bench: Coupled, hooks: PlayHooks 
     }
     if ((tick + 1) % PROGRESS_TICKS === 0) await hooks.progress?.(Math.min(1, (tick + 1) / end));
   }
-  return outcome(bench, checks, lastRows, injector?.events ?? [], twin);
+  return outcome(
+    bench,
+    checks,
+    lastRows,
+    injector ? injector.events.map((event, k) => withMet(event, met[k])) : [],
+    twin,
+  );
 }
+
+const withMet = (event: FaultEvent, met: Situation): FaultMet => (event.what === 'begins' ? { ...event, met } : event);
 
 /** Throws RangeError when the drill of this coupling cannot be broken. */
 function injectorFor({ faults = [], seed }: Scenario, { coupling, unbreakable }: Coupled): Injector | undefined {
@@ -100,7 +123,7 @@ function outcome(
   bench: Coupled,
   checks: readonly Check[],
   lastRows: LastRows,
-  faults: readonly FaultEvent[],
+  faults: readonly FaultMet[],
   twin: Twin | undefined,
 ): Outcome {
   const { plant, counters } = bench;

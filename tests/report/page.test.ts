@@ -23,7 +23,7 @@ const EVIL =
 const weak = run({
   title: 'Magnets weaken',
   verdict: 'failed',
-  faults: [{ at_s: 0.05, fault: 'magnet-weak', what: 'begins' }],
+  faults: [{ at_s: 0.05, fault: 'magnet-weak', what: 'begins', met: '' }],
   checks: [
     failing({ requirements: ['R-2'] }),
     check({
@@ -145,7 +145,7 @@ describe('a report', () => {
       cautions: [EVIL],
       requirements: [EVIL],
       problems: [EVIL],
-      faults: [{ at_s: 0.1, fault: EVIL, what: EVIL }],
+      faults: [{ at_s: 0.1, fault: EVIL, what: EVIL, met: EVIL }],
       checks: [
         failing({ name: EVIL, why: EVIL, unit: EVIL, bound: EVIL, signal: EVIL, take: EVIL, requirements: [EVIL] }),
       ],

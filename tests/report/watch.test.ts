@@ -11,65 +11,74 @@ describe('the state of the drill', () => {
   it('is told by trigger and rotor', () => {
     const watch = new RunWatch([], 1, 0.1);
     const sample = new Float64Array(SIGNALS.length);
-    //                time, trigger, speed
+    //                time, trigger, speed, direction
     const steps = [
-      [0.1, 0, 0],
-      [0.2, 1, 0],
-      [0.3, 1, 500],
-      [0.4, 0.5, 0],
-      [0.5, 0.5, -500],
-      [0.6, 0, -500],
-      [0.7, 0, 0],
-      [0.8, 1, 0],
+      [0.1, 0, 0, 1],
+      [0.2, 1, 0, 1],
+      [0.3, 1, 500, 1],
+      [0.4, 0.5, 0, 1],
+      [0.5, 0.5, 1500, 1],
+      [0.6, 0.5, 1500, -1],
+      [0.65, 0.5, -100, -1],
+      [0.7, 0.5, -500, 0],
+      [0.75, 0, 0, 1],
+      [0.8, 1, 0, 1],
     ];
-    for (const [t_s, trigger, speed] of steps) {
+    for (const [t_s, trigger, speed, direction] of steps) {
       sample[SIGNAL_INDEX.time] = t_s;
       sample[SIGNAL_INDEX.trigger] = trigger;
       sample[SIGNAL_INDEX.motorSpeed] = speed;
-      watch.see(sample);
+      watch.see(sample, direction);
     }
     watch.end();
     expect(watch.states.map(({ state }) => state)).toEqual([
       'rest',
-      'starting',
-      'running',
-      'stalled',
-      'running',
-      'coasting',
+      'start',
+      'slow',
+      'stall',
+      'fast',
+      'reversal',
+      'start',
+      'coast',
       'rest',
-      'starting',
+      'start',
     ]);
     expect(watch.presses).toEqual([
-      { from_s: 0.2, to_s: 0.6 },
+      { from_s: 0.2, to_s: 0.75 },
       { from_s: 0.8, to_s: 0.8 },
     ]);
-    expect([0, 0.25, 0.31, 0.45, 0.99].map((at_s) => watch.stateText(at_s))).toEqual([
+    expect([0, 0.25, 0.31, 0.45, 0.62, 0.72, 0.99].map((at_s) => watch.stateText(at_s))).toEqual([
       'at rest',
-      'starting',
-      'running',
+      'starting up',
+      'slow',
       'stalled',
-      'starting',
+      'reversing',
+      'coasting or braking',
+      'starting up',
     ]);
   });
 });
 
 describe('the matrix', () => {
+  // 20.8 A are left of 100 A.
+  const LEAST = { share: 20.8 / 100, margin: '20.8\u00a0A' };
+
   it('has a cell for each fault in the state that it met, once', () => {
-    const begins = (fault: string, at_s: number) => ({ fault, at_s, what: 'begins' });
+    const begins = (fault: string, at_s: number) => ({ fault, at_s, what: 'begins', met: '' });
     const two = run({
       verdict: 'failed',
       faults: [begins('phase-open', 0.1), begins('phase-open', 0.15), begins('magnet-weak', 0.03)],
     });
     const cells = cellsOf(report([two], { watched: new Map([[two, watched()]]) }));
     expect(cells).toEqual([
-      { row: 'phase-open', column: 'running', letter: 'F' },
-      { row: 'magnet-weak', column: 'starting', letter: 'F' },
+      { row: 'phase-open', column: 'slow', letter: 'F', least: LEAST },
+      { row: 'magnet-weak', column: 'starting up', letter: 'F', least: LEAST },
     ]);
   });
 
   it('does not hide a fault that never began', () => {
     const never = run({ ordered: ['phase-open'] });
-    expect(cellsOf(report([never]))).toEqual([{ row: 'phase-open', column: 'never began', letter: 'P' }]);
+    expect(cellsOf(report([never]))).toEqual([{ row: 'phase-open', column: 'never began', letter: 'P', least: LEAST }]);
   });
 });
 

@@ -10,6 +10,7 @@ import { chip } from '../verdict.ts';
 import { shownNumber, withUnit } from '../words.ts';
 import { WAYS } from './checks.ts';
 import { type Section, section } from './section.ts';
+import { situationsSection } from './situations.ts';
 import { crossings } from './varied.ts';
 
 const NOTE =
@@ -21,8 +22,10 @@ export function campaignSections(campaigns: readonly CampaignTold[], baseline: B
     const id = `campaign-${k + 1}`;
     const title = campaigns.length === 1 ? 'Campaign' : `Campaign ${k + 1}`;
     const matrices = crossings(told);
+    const situations = situationsSection(told, `${id}-situations`);
     return [
       section(id, title, NOTE, html`${rates(told)}${checkTable(told, baseline)}`),
+      ...(situations === undefined ? [] : [situations]),
       ...(matrices.length === 0
         ? []
         : [

@@ -1,5 +1,7 @@
 /** Which fault met the drill in which state, and how the runs ended; and the list of all runs. */
-import { marginBar } from '../bar.ts';
+
+import { SITUATIONS } from '../../runner/situation.ts';
+import { marginBar, roomShare } from '../bar.ts';
 import { html } from '../html.ts';
 import { leastRoom } from '../least.ts';
 import { type Cell, matrixTable, NEVER } from '../matrix.ts';
@@ -11,21 +13,34 @@ import { type Links, type Section, section } from './section.ts';
 
 const NONE = 'no fault';
 
+/** What the drill was doing when a fault began; '' where nobody wrote it down. */
+export const metText = (met: string): string =>
+  Object.hasOwn(SITUATIONS, met) ? SITUATIONS[met as keyof typeof SITUATIONS] : '';
+
+/** The least room of a run as a cell has it. */
+export function leastOf(run: RunTold): Cell['least'] {
+  const least = leastRoom([run]);
+  if (least === undefined || least.check.margin === null) return undefined;
+  return { share: roomShare(least.check) ?? 0, margin: withUnit(least.check.margin, least.check.unit) };
+}
+
 /** A cell for each fault that a run met, in the state in which it began; one for a run that met none. */
 export function cellsOf({ runs, watched }: Report): Cell[] {
   return runs.flatMap((run): Cell[] => {
     const letter = letterOf(run.verdict);
+    const least = leastOf(run);
     const began = run.faults.filter(({ what }) => what === 'begins');
     const first = began.filter(({ fault }, k) => began.findIndex((each) => each.fault === fault) === k);
     const never = run.ordered.filter((fault) => !first.some((each) => each.fault === fault));
-    const met = first.map(({ fault, at_s }) => ({
+    const met = first.map(({ fault, at_s, met: now }) => ({
       row: fault,
-      column: watched.get(run)?.watch.stateText(at_s) ?? run.title,
+      column: (metText(now) || watched.get(run)?.watch.stateText(at_s)) ?? run.title,
       letter,
+      least,
     }));
-    const unmet = [...new Set(never)].map((row) => ({ row, column: NEVER, letter }));
+    const unmet = [...new Set(never)].map((row) => ({ row, column: NEVER, letter, least }));
     const cells = [...met, ...unmet];
-    return cells.length > 0 ? cells : [{ row: NONE, column: 'whole run', letter }];
+    return cells.length > 0 ? cells : [{ row: NONE, column: 'whole run', letter, least }];
   });
 }
 
