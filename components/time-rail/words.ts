@@ -40,7 +40,6 @@ export const RAIL_WORDS = {
   fine: (at: string) => `Within a period, at ${at} s. Steps are those of the model.`,
   strip: 'Whole run',
   stripSays: (at: string, to: string) => `${at} of ${to} seconds`,
-  before: 'no longer kept',
   number: 'A number is missing.',
 } as const;
 

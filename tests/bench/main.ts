@@ -8,6 +8,7 @@ import { runTwin } from './c-twin.ts';
 import { kernelWork } from './kernel-work.ts';
 import { linkCost } from './link-work.ts';
 import { measure, type Timing } from './measure.ts';
+import { pageWork } from './page-work.ts';
 import { plantWork } from './plant-work.ts';
 import { sineWork } from './sine-work.ts';
 
@@ -51,6 +52,11 @@ const sine = measure(sineWork(), WARM_UP, BATCHES);
 report('plant alone, sine on three legs', sine, realTime(sine), 'times real time');
 const both = measure(controlled, WARM_UP, BATCHES);
 report('plant with built-in controller', both, realTime(both), 'times real time');
+const { bench, page } = pageWork();
+const onPage = measure(page, WARM_UP, BATCHES);
+report('the same in the worker of the page', onPage, realTime(onPage), 'times real time');
+const beside = measure(bench, WARM_UP, BATCHES);
+report('  of which the bench', beside, realTime(beside), 'times real time');
 
 const kernel = kernelWork();
 const script = measure(kernel, WARM_UP, BATCHES);
