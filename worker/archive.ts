@@ -7,6 +7,7 @@
  */
 import { SIGNALS } from '../src/signals.ts';
 
+const SIGNAL_COUNT = SIGNALS.length;
 /** Time of which every period is kept, and of which spans are kept [s]. */
 const RING_S = 10;
 const COLUMNS_S = 600;
@@ -28,7 +29,7 @@ export class Archive {
   /** @param tick at which the run begins; @param seconds of which every period is kept and of which spans are */
   constructor(period_s: number, watchCount: number, tick: number, ring_s = RING_S, columns_s = COLUMNS_S) {
     this.period_s = period_s;
-    this.width = SIGNALS.length + watchCount;
+    this.width = SIGNAL_COUNT + watchCount;
     this.ringTicks = Math.ceil(ring_s / period_s);
     this.ring = new Float32Array(this.ringTicks * this.width);
     this.columnsMost = Math.ceil(columns_s / period_s / COLUMN_TICKS);
@@ -60,9 +61,14 @@ export class Archive {
   note(sample: Float64Array, watch: ArrayLike<number> | undefined): void {
     const { ring, open, width } = this;
     const at = (this.ended % this.ringTicks) * width;
-    const signals = SIGNALS.length;
-    for (let k = 0; k < width; k++) {
-      const v = k < signals ? sample[k] : watch ? watch[k - signals] : Number.NaN;
+    for (let k = 0; k < SIGNAL_COUNT; k++) {
+      const v = sample[k];
+      ring[at + k] = v;
+      if (v < open[2 * k]) open[2 * k] = v;
+      if (v > open[2 * k + 1]) open[2 * k + 1] = v;
+    }
+    for (let k = SIGNAL_COUNT; k < width; k++) {
+      const v = watch ? watch[k - SIGNAL_COUNT] : Number.NaN;
       ring[at + k] = v;
       if (v < open[2 * k]) open[2 * k] = v;
       if (v > open[2 * k + 1]) open[2 * k + 1] = v;
@@ -105,7 +111,7 @@ export class Archive {
   /** The same of its own. */
   copy(): Archive {
     const { ring, columns, ringTicks, columnsMost, width, ended } = this;
-    const copy = new Archive(this.period_s, width - SIGNALS.length, this.begin, 0, 0);
+    const copy = new Archive(this.period_s, width - SIGNAL_COUNT, this.begin, 0, 0);
     const filled = (all: Float32Array, used: number, each: number) =>
       used >= all.length / each ? all.slice() : withRoom(all.subarray(0, Math.ceil(used) * each), all.length);
     return Object.assign(copy, {
