@@ -62,7 +62,7 @@ td.bars,th.bars{padding-left:.5rem}
 .bar .track{stroke:var(--rule);stroke-width:1}.bar .limit{stroke:var(--ink);stroke-width:1.6}
 .bar .room{fill:var(--c)}.bar .miss{fill:var(--fail)}.bar .was{fill:var(--paper);stroke:var(--ink);stroke-width:1.2}
 .arrow{width:.72em;height:.72em;margin-right:.35em;fill:currentColor}.move{white-space:nowrap}.move.worse{font-weight:650;color:var(--fail)}.move.better{color:var(--ink)}
-.matrix td{text-align:center;padding:.3rem;border:1px solid var(--rule)}.matrix th{padding:.35rem .6rem .35rem 0;border:0}
+.matrix{width:auto}.matrix td{text-align:center;min-width:5.5rem;padding:.3rem;border:1px solid var(--rule)}.matrix th{padding:.35rem .6rem .35rem 0;border:0}
 .matrix thead th{text-align:center;padding:.3rem}.matrix thead th:first-child{text-align:left;padding-left:0}
 .matrix td small{display:block;font-size:.78rem;color:var(--ink2);margin-top:.1rem}
 .scroll{overflow-x:auto}

@@ -53,7 +53,7 @@ export function matrixSection(report: Report): Section | undefined {
   if (cells.every(({ row }) => row === NONE)) return undefined;
   return section(
     'matrix',
-    'Fault by state',
+    'Fault by situation',
     NOTE,
     html`<div class="scroll" tabindex="0" role="group" aria-label="Matrix of faults and states">${matrixTable(cells, 'Fault')}</div>`,
   );
