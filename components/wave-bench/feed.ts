@@ -5,6 +5,7 @@
 import type { Channel, Looked, Mark, PastApi } from '../../worker/api.ts';
 import type { Session } from '../session/session.ts';
 import type { Samples } from './draw.ts';
+import { grown, pieceFor } from './grow.ts';
 import { spanOf, type View } from './span.ts';
 
 /** The longest stretch that the worker goes through again step by step [s]. */
@@ -31,6 +32,7 @@ export interface Wish {
   readonly view: View;
   readonly channels: readonly Channel[];
   /** Width of the paper [px]. */ readonly points: number;
+  /** Of the PWM. */ readonly period_s: number;
   readonly ghost: boolean;
   /** Time stands: steps of the plant may be asked for. */ readonly still: boolean;
 }
@@ -45,6 +47,7 @@ export class Feed {
   private steps: Samples | undefined;
   private stepsOf = '';
   private channels = '';
+  private points = 0;
   private busy = false;
   private wanted_ms = 0;
   private settled = '';
@@ -85,7 +88,7 @@ export class Feed {
     const margin_s = spanOf(view) / 100;
     const span = { from_s: Math.max(0, view.from_s - margin_s), to_s: Math.max(margin_s, view.to_s + margin_s) };
     const ask = { channels, ...span, points };
-    const looked = await past.look({ run: 'now', ...ask });
+    const looked = (await this.more(past, wish, names)) ?? (await past.look({ run: 'now', ...ask }));
     const ghost = wish.ghost ? await past.look({ run: 'ghost', ...ask }) : undefined;
     if (now_ms - this.marks_ms >= MARKS_MS || !view.live) {
       this.marks_ms = now_ms;
@@ -94,9 +97,24 @@ export class Feed {
     this.looked = looked;
     this.ghost = ghost;
     this.view = view;
+    this.points = points;
     this.channels = names;
     this.round++;
     await this.askSteps(past, wish, names, now_ms);
+  }
+
+  /** Of a live view, what came since the last answer; undefined where all is to be asked for. */
+  private async more(past: Past, wish: Wish, names: string): Promise<Looked | undefined> {
+    const { looked, view } = this;
+    const { view: next, period_s } = wish;
+    if (!looked || !view?.live || !next.live || wish.ghost || wish.still) return undefined;
+    const same = names === this.channels && wish.points === this.points && !next.all;
+    if (!same || Math.abs(spanOf(next) - spanOf(view)) > period_s / 2) return undefined;
+    const piece = pieceFor(looked, view.to_s, next.to_s, period_s);
+    if (!piece || next.to_s - view.to_s > spanOf(view) / 2) return undefined;
+    const { from_s, to_s, points } = piece;
+    const answer = await past.look({ run: 'now', channels: wish.channels, from_s, to_s, points });
+    return grown(looked, answer, piece, next.from_s - spanOf(next) / 100);
   }
 
   private async askSteps(past: Past, { view, channels, still }: Wish, names: string, now_ms: number): Promise<void> {

@@ -164,7 +164,7 @@ export class RunDesk {
     const channels = desk.infos.map(({ channel }) => channel);
     const begun = this.feed.pull(
       past,
-      { view, channels, points: Math.round(points), ghost, still: !runs },
+      { view, channels, points: Math.round(points), period_s: desk.tick_s, ghost, still: !runs },
       now_ms,
       (e) => this.fail(e),
     );
