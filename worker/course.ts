@@ -53,18 +53,19 @@ export class Course {
     else this.faults.take(deed);
   }
 
-  /** Whether hands ask for what they do anyway. */
+  /** Whether a deed asks for what is there anyway. */
   changesNothing(deed: DeedDone): boolean {
-    if (deed.kind !== 'hands') return false;
     const now = this.hands();
+    if (deed.kind === 'stop') return this.made.held.held && now.trigger === 0 && now.grip_Nm === 0;
+    if (deed.kind !== 'hands') return false;
     return Object.entries(deed.hands).every(([key, value]) => now[key as keyof Hands] === value);
   }
 
-  /** What the hands do now; the trigger as far as the finger is going to squeeze it. */
+  /** What the hands do now; the trigger as far as the finger is going to squeeze it, or a scenario has. */
   hands(): Required<Hands> {
     const { hands } = this.made.bench.plant;
     return {
-      trigger: this.finger.aimed,
+      trigger: Math.max(this.finger.aimed, hands.get('trigger')),
       direction: hands.get('direction'),
       gear: hands.get('gear'),
       grip_Nm: hands.get('grip'),
