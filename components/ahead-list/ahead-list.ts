@@ -74,6 +74,7 @@ export class AheadList extends LitElement {
         content: ''; position: absolute; left: 0.9rem; top: 0.72rem; width: 0.55rem; height: 0.55rem; border: 1.6px solid var(--ink2);
         border-radius: 50%; background: var(--ground);
       }
+      .pins:focus-visible { outline-offset: -3px; }
       .cell { min-width: 0; } .cell .fault { padding-left: 1.4rem; } .cell > * { background: var(--ground); } .fault::before, .fault::after { display: none; }
       .all { display: flex; align-items: center; justify-content: space-between; gap: 0.5rem; padding: 0.25rem 0.7rem; border-top: 1px solid var(--rule); }
       .all .key { min-height: 24px; padding: 0.05rem 0.6rem; } .all b { font-weight: 600; }
@@ -115,7 +116,7 @@ export class AheadList extends LitElement {
     const hint = (row: Row['id'], content: unknown) => (taken.has(row) ? nothing : this.pin(row, content));
     return html`
       ${this.course()}
-      <div class="pins" tabindex=${faults.length > 0 ? 0 : nothing} role=${faults.length > 0 ? 'region' : nothing} aria-label=${faults.length > 0 ? FAULT_WORDS.region : nothing}>
+      <div class="pins" tabindex=${faults.length > 0 ? 0 : -1} role=${faults.length > 0 ? 'region' : nothing} aria-label=${faults.length > 0 ? FAULT_WORDS.region : nothing}>
       ${hint('pack', this.first())}
       ${
         faults.length === 0
@@ -179,10 +180,14 @@ export class AheadList extends LitElement {
     },
   };
 
-  /** The button that was pressed is gone: the focus goes to another one of its fault. */
+  /** The button that was pressed is gone: the focus goes to another one of its fault, or stays in Ahead. */
   protected override updated(): void {
     if (this.next === undefined || this.renderRoot.querySelector(':focus')) return;
-    this.renderRoot.querySelector<HTMLButtonElement>(`[data-handle='${this.next}']`)?.focus();
+    const elsewhere = (this.getRootNode() as ShadowRoot).activeElement;
+    if (!elsewhere) {
+      const button = this.renderRoot.querySelector<HTMLElement>(`[data-handle='${this.next}']`);
+      (button ?? this.renderRoot.querySelector<HTMLElement>('.pins'))?.focus();
+    }
     this.next = undefined;
   }
 

@@ -37,7 +37,7 @@ export const faultSheetStyles = css`
   }
   .find input { width: 100%; } input.number { width: 6rem; text-align: right; font-weight: 600; }
   [aria-invalid='true'] { border-color: var(--fail); border-width: 2px; }
-  .refusal { color: var(--fail); font-weight: 600; margin: 0.6rem 0 0; } .refusal:empty { display: none; }
+  .side .refusal { color: var(--fail); font-weight: 600; margin: 0.6rem 0 0; } .refusal:empty { display: none; }
   .caution { position: relative; padding: 0.1rem 0 0.1rem 1.5rem; margin-top: 0.8rem; }
   .caution::before { content: ''; position: absolute; inset: 0 auto 0 0; width: 0.8rem; background: repeating-linear-gradient(-45deg, var(--tape) 0 7px, var(--on-tape) 7px 13px); }
   .caution p { margin: 0.2rem 0; }

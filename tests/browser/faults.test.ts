@@ -180,7 +180,12 @@ describe('faults by keyboard', () => {
         };
       });
     await expect.poll(out).toEqual({ count: 6 * 3, wide: 0, scrolls: 'auto' });
-    await open.page.locator('ahead-list').getByRole('button', { name: 'Clear all' }).press('Enter');
+    const ahead = open.page.locator('ahead-list');
+    await ahead.getByRole('button', { name: 'Fire: Offset of a current channel, A' }).first().press('Enter');
+    await expect.poll(focused).toBe('Clear: Offset of a current channel, A');
+    await press('Enter');
+    await expect.poll(async () => (await states()).length).toBe(5);
+    await ahead.getByRole('button', { name: 'Clear all' }).press('Enter');
     await expect.poll(states).toEqual([]);
     await open.page.setViewportSize({ width: 1366, height: 768 });
   });
