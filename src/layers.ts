@@ -57,6 +57,8 @@ export const LAYERS: Readonly<Record<string, readonly string[]>> = {
     'src/links',
     'src/scenario',
     'src/runner',
+    'src/campaign',
+    'src/report',
   ],
   components: ['src/units', 'src/signals.ts', 'src/links', 'worker'],
   'src/cli': [

@@ -7,9 +7,11 @@ import type { RunVerdict } from '../src/runner/play.ts';
 import type { Scenario } from '../src/scenario/scenario.ts';
 import type { FaultApi, FaultNews } from './fault-api.ts';
 import type { PastApi, PastNews } from './past-api.ts';
+import type { Otherwise } from './runs-api.ts';
 
 export type * from './fault-api.ts';
 export type * from './past-api.ts';
+export type * from './runs-api.ts';
 export type { DrillSheet };
 
 /** What hands do. Each key may be left out: it then stays as it is. */
@@ -181,6 +183,11 @@ export interface DrillApi extends FaultApi, PastApi {
    * with the board at a WebSocket address. Rejects an unknown name and a board that is refused.
    */
   playScenario(scenario: Scenario, address?: string): Promise<Played>;
+  /**
+   * Puts a scenario on the bench on show, with its timeline and its faults, goes through it up to a moment and freezes there.
+   * Rejects an unknown name, and a moment that the scenario does not have, with RangeError.
+   */
+  openScene(scenario: Scenario, otherwise: Otherwise, upTo_s: number): Promise<BenchInfo>;
   /** Why the plant stands still, '' while it is sound. */
   fault(): string;
 }

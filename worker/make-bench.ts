@@ -63,7 +63,8 @@ export function makeBoardBench(drill: string, link: LockStepLink, seed: number):
   return { coupling: 'lock-step', bench, held, faults: new LiveFaults(seed), ...readings(bench) };
 }
 
-function readings({ hello, plant }: Bench | LockStepBench) {
+/** Which watch values tell speed and angle. */
+export function readings({ hello, plant }: Bench | LockStepBench) {
   return {
     speedWatch: hello.watch.findIndex((w) => w.signal === 'motorSpeed'),
     angleWatch: hello.watch.findIndex((w) => w.signal === 'rotorAngle'),

@@ -15,12 +15,14 @@ import { Joining } from './joining.ts';
 import { infoOf, type MadeBench, makeBench, makeBoardBench } from './make-bench.ts';
 import { CONTROLLER_NAMES, DRILL_NAMES, drillNamed } from './named.ts';
 import { NewsDesk } from './news-desk.ts';
+import { scenarioWith } from './otherwise.ts';
 import { Pacer, SLICE_MS, TURN_MS } from './pacer.ts';
 import { Past } from './past.ts';
 import type { DeedDone } from './past-api.ts';
 import { pastCalls } from './past-calls.ts';
 import { playScenario } from './play-scenario.ts';
 import { Recorder } from './recorder.ts';
+import { makeScene } from './scene.ts';
 import { setHands } from './set-hands.ts';
 import { Walk } from './walk.ts';
 
@@ -56,6 +58,7 @@ export class DrillService {
   private epoch = 0;
   private turns = 0;
   private sent_ms = 0;
+  /** A block could not go because all were under way. */ private owed = false;
 
   constructor() {
     this.hop.port1.onmessage = () => this.turn();
@@ -135,6 +138,17 @@ export class DrillService {
         },
       }),
       playScenario,
+      openScene: async (scenario, otherwise, upTo_s) => {
+        requireRange('upTo_s', upTo_s, 0, scenario.duration_s, 's');
+        const whole = scenarioWith(scenario, otherwise);
+        this.freeze();
+        const made = makeScene(whole);
+        this.put(made, undefined);
+        await this.goOn(made, Math.round(upTo_s / made.bench.plant.period_s));
+        this.turns++; // hands of the page follow those of the scenario
+        this.send();
+        return infoOf(made, whole.controller);
+      },
       fault: () => (this.made ? this.made.bench.plant.fault || this.made.bench.controllerLost : ''),
     });
   }
@@ -294,6 +308,20 @@ export class DrillService {
     this.report();
   }
 
+  /** Goes on to a tick as fast as it goes, in turns between which messages get in. Ends early when another bench is put there. */
+  private async goOn(made: MadeBench, tick: number): Promise<void> {
+    const { plant } = made.bench;
+    while (this.made === made && plant.tick < tick && plant.fault === '') {
+      const begin_ms = performance.now();
+      while (plant.tick < tick && plant.fault === '' && performance.now() - begin_ms < TURN_MS)
+        this.past?.goTo(Math.min(tick, plant.tick + BATCH), () => this.note(made));
+      this.sendWhenDue();
+      await new Promise((next) => setTimeout(next, 0));
+    }
+    this.send();
+    this.report();
+  }
+
   /** Writes one period down. */
   private note({ bench, speedWatch, angleWatch, polePairs }: MadeBench): void {
     const { plant } = bench;
@@ -332,6 +360,7 @@ export class DrillService {
 
   private send(): void {
     const buffer = this.port && this.made ? this.free.pop() : undefined;
+    this.owed = buffer === undefined;
     if (!buffer || !this.port || !this.made) return;
     const block = blockViews(buffer);
     const { head } = block;
@@ -360,7 +389,7 @@ export class DrillService {
 
   /** While frozen nothing else sends what has piled up. */
   private flushWaiting(): void {
-    if (this.recorder.waiting > 0) this.send();
+    if (this.owed || this.recorder.waiting > 0) this.send();
   }
 }
 

@@ -3,7 +3,17 @@
  * that the slider, the keys and the opening demonstration move the same ones.
  */
 import { type Remote, transfer, wrap } from 'comlink';
-import type { BenchInfo, BoardPlace, DrillApi, Hands, Joined, LinkNews, Wanted } from '../../worker/api.ts';
+import type {
+  BenchInfo,
+  BoardPlace,
+  DrillApi,
+  Hands,
+  Joined,
+  LinkNews,
+  Otherwise,
+  Scenario,
+  Wanted,
+} from '../../worker/api.ts';
 import { blockViews } from '../../worker/block.ts';
 import { RunRecord } from './run-record.ts';
 
@@ -44,7 +54,7 @@ const CONTROLLER = 'hall-six-step';
 
 /**
  * @fires hands, driver (another controller is on the bench), news (how the controller does; a few times a second), stands (a
- * condition has frozen time)
+ * condition has frozen time, or a scenario that was put on the bench)
  */
 export class Session extends EventTarget {
   /** Of the bench that runs; another controller makes it another. */ info: BenchInfo;
@@ -152,6 +162,14 @@ export class Session extends EventTarget {
     this.news = undefined;
     this.setHands({ ...this.hands, trigger: 0, grip_Nm: 0 });
     this.dispatchEvent(new Event('driver'));
+  }
+
+  /** Puts a scenario on the bench, goes through it up to a moment and freezes there. Rejects with the reason. */
+  async openScene(scenario: Scenario, otherwise: Otherwise, upTo_s: number): Promise<void> {
+    this.info = await this.api.openScene(scenario, otherwise, upTo_s);
+    this.news = undefined;
+    this.dispatchEvent(new Event('driver'));
+    this.dispatchEvent(new Event('stands'));
   }
 
   /** Moves hands; `by` tells whether a person or the demonstration did. Fires 'hands'. */

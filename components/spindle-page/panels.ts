@@ -30,6 +30,13 @@ export const PANELS: readonly Panel[] = [
     load: () => import('../wave-bench/wave-bench.ts'),
   },
   {
+    id: 'runs',
+    place: 'view',
+    inHead: true,
+    tag: 'runs-view',
+    load: () => import('../runs-view/runs-view.ts'),
+  },
+  {
     id: 'drills',
     place: 'sheet',
     inHead: true,

@@ -5,6 +5,7 @@ export const PANEL_LABELS = {
   faults: 'Faults',
   compare: 'Compare',
   waves: 'Waves',
+  runs: 'Runs',
 } as const;
 
 export const SHELL_WORDS = {

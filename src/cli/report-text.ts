@@ -7,9 +7,7 @@ import { toDisplay } from '../units/convert.ts';
 import { cautionsOf, type RunFacts } from './run-facts.ts';
 
 /** Printed under every result, and carried in every JSON report. */
-export const CAUTION =
-  'Signal level: the bench replaces converter readings and the timer, not volts on pins. It proves nothing about EMC, ' +
-  "gate drive or a real tool's safety; the applicable product standard and qualified people decide on anything that turns.";
+export { CAUTION } from '../report/caution.ts';
 
 /** The lines of one run, without the caution. */
 export function runLines(facts: RunFacts, outcome: Outcome): string[] {

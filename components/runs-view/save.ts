@@ -1,0 +1,11 @@
+/** Gives a text to the person as a file. */
+export function saveText(text: string, name: string, type: string): void {
+  const link = document.createElement('a');
+  link.href = URL.createObjectURL(new Blob([text], { type }));
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+}
+
+/** Name of a file without folder and ending. */
+export const stem = (file: string): string => file.replace(/^.*\//, '').replace(/\.(ya?ml|json)$/, '');

@@ -1,0 +1,87 @@
+/** A campaign in the page: hands its runs to the lanes there are, keeps what they bring, can be stopped and gone on with. */
+
+import type { PlayedIn } from '../src/campaign/conduct.ts';
+import { conduct } from '../src/campaign/conduct.ts';
+import { jobsOf } from '../src/campaign/jobs.ts';
+import { seal } from '../src/campaign/lines.ts';
+import type { Plan } from '../src/campaign/load.ts';
+import { type PointResult, runName, type Values } from '../src/campaign/results.ts';
+import { pointText } from '../src/campaign/trial.ts';
+import type { CampaignStands } from './runs-api.ts';
+
+/** What plays runs: as many at a time as there are lanes. */
+export interface Lanes {
+  readonly count: number;
+  /** Rejects when the run is dropped, or on a defect. */ play(text: string, file: string): Promise<PlayedIn>;
+}
+
+export class CampaignDesk {
+  readonly plan: Plan;
+  private readonly jobs;
+  private readonly results = new Map<string, PointResult>();
+  private readonly ended = new Set<number>();
+  private stopped = false;
+  private wall_s = 0;
+  private lanes = 1;
+
+  constructor(plan: Plan) {
+    this.plan = plan;
+    this.jobs = jobsOf(plan);
+  }
+
+  get stands(): CampaignStands {
+    const { jobs, results, ended } = this;
+    const done = jobs.single ? results.size : ended.size;
+    // A search needs as many runs for the cases that are left as it took for those that have ended.
+    const each_s = done > 0 ? this.wall_s / done : Number.NaN;
+    const left_s = ((jobs.count - done) * each_s) / this.lanes;
+    return { points: jobs.count, done, runs: results.size, left_s, workers: this.lanes };
+  }
+
+  /** Results so far, in the order of the points. */
+  get ordered(): PointResult[] {
+    return [...this.results.values()].sort((a, b) => a.point - b.point || a.run - b.run);
+  }
+
+  /** Lines of the runs as the command line files them, without head and end. */
+  get lines(): string[] {
+    return this.ordered.map(seal);
+  }
+
+  /** Values of a run by its name. Throws RangeError when it was not run. */
+  valuesOf(run: string): Values {
+    const found = this.results.get(run);
+    if (!found) throw new RangeError(`the campaign has no run '${run}' yet`);
+    return found.values;
+  }
+
+  /** Runs what has not been run yet. Resolves with true when all of it was, with false when it was stopped. Rejects on a defect. */
+  async run(lanes: Lanes, each: () => void): Promise<boolean> {
+    this.stopped = false;
+    this.ended.clear();
+    this.lanes = lanes.count;
+    const { jobs, plan, results, ended } = this;
+    return conduct({
+      jobs,
+      points: Array.from({ length: jobs.count }, (_, k) => k + 1),
+      lanes: lanes.count,
+      play: (values) => lanes.play(pointText(plan.content, values), plan.scenarioFile),
+      known: (point, run) => results.get(runName({ point, run })),
+      keep: (result, wall_s) => {
+        results.set(runName(result), result);
+        this.wall_s += wall_s;
+        each();
+      },
+      ended: (point) => {
+        ended.add(point);
+        each();
+      },
+      stopped: () => this.stopped,
+    });
+  }
+
+  /** No further run begins; whoever holds the lanes drops those that are out. */
+  stop(): void {
+    this.stopped = true;
+  }
+}
