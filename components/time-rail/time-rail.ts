@@ -148,10 +148,10 @@ export class TimeRail extends LitElement {
     const { past, session, fine_s, problem } = this;
     const strong = (text: string) => html`<span class="say strong" role="status">${text}</span>`;
     if (problem) return strong(problem);
-    if (past?.fixed && !this.running) return strong(past.fixed);
     if (fine_s !== undefined) return strong(WORDS.fine(fineText(fine_s)));
     if (past?.frozen && session)
       return strong(WORDS.frozen(freezeText(past.frozen.by, session.info), momentText(past.frozen.at_s)));
+    if (past?.fixed && !this.running) return strong(past.fixed);
     if (past?.rewound) return strong(WORDS.rewound(momentText(past.now_s), momentText(past.held.to_s)));
     if (past?.freezeWhen && session) return strong(WORDS.waits(freezeText(past.freezeWhen, session.info)));
     return html`<span class="say">${this.say}</span>`;
@@ -172,7 +172,7 @@ export class TimeRail extends LitElement {
     const { past, session, marks } = this;
     if (!past || !session) return undefined;
     const { held, now_s, finest_s, earliest_s, fixed } = past;
-    const from_s = Math.min(Math.max(held.from_s, earliest_s), held.to_s);
+    const from_s = fixed === '' ? Math.min(Math.max(held.from_s, earliest_s), held.to_s) : held.from_s;
     return { from_s, to_s: held.to_s, now_s, finest_s, marks, fixed, tick_s: session.record.tick_s };
   }
 
