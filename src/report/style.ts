@@ -65,7 +65,7 @@ td.bars,th.bars{padding-left:.5rem}
 .matrix{width:auto}.matrix td{text-align:center;min-width:5.5rem;padding:.3rem;border:1px solid var(--rule)}.matrix th{padding:.35rem .6rem .35rem 0;border:0}
 .matrix thead th{text-align:center;padding:.3rem}.matrix thead th:first-child{text-align:left;padding-left:0}
 .matrix td small{display:block;font-size:.78rem;color:var(--ink2);margin-top:.1rem}
-.scroll{overflow-x:auto}
+.scroll{position:relative;overflow-x:auto}
 .plots{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(100%,23rem),1fr));gap:.9rem 1.4rem}
 .plots figcaption{font-size:.88rem;font-weight:600;padding-left:.2rem}
 .plots figcaption span{font-weight:400;color:var(--ink2)}
