@@ -7,7 +7,8 @@
 import { sheetOf } from '../src/plant/describe/sheet.ts';
 import { requireRange } from '../src/units/checks.ts';
 import type { DrillApi, Hands } from './api.ts';
-import { BLOCK_BYTES, blockViews, HEAD_INDEX, MAX_TICKS } from './block.ts';
+import { type BlockViews, HEAD_INDEX, MAX_TICKS } from './block.ts';
+import { BlockPost } from './block-post.ts';
 import { Course } from './course.ts';
 import { faultCalls } from './fault-calls.ts';
 import type { Begun } from './go-through.ts';
@@ -32,8 +33,6 @@ const BATCH = 10;
 const BLOCK_MS = 15;
 /** Periods of a bench that is thrown away, so that the engine is compiled before time counts: 150 ms of a drill. */
 const WARM_PERIODS = 3000;
-/** Blocks under way between worker and page; more would only age. */
-const BLOCKS = 3;
 /** Periods from Stop until the legs are open: a command is in force from the next update point on. */
 const STOP_TICKS = 2;
 /** Between two news about the controller [ms]; a block goes along when none went since. */
@@ -50,19 +49,15 @@ export class DrillService {
   private readonly news = new NewsDesk();
   private readonly recorder = new Recorder();
   private readonly pacer = new Pacer();
-  private readonly free: ArrayBuffer[] = [];
-  private port: MessagePort | undefined;
+  private readonly post = new BlockPost();
   private readonly hop = new MessageChannel();
   private timer: ReturnType<typeof setTimeout> | undefined;
   private running = false;
   private epoch = 0;
   private turns = 0;
-  private sent_ms = 0;
-  /** A block could not go because all were under way. */ private owed = false;
 
   constructor() {
     this.hop.port1.onmessage = () => this.turn();
-    for (let k = 0; k < BLOCKS; k++) this.free.push(new ArrayBuffer(BLOCK_BYTES));
   }
 
   /** The frozen set of functions that the page may call. */
@@ -102,8 +97,7 @@ export class DrillService {
         this.report();
       },
       attach: (port) => {
-        this.port = port;
-        port.onmessage = (e: MessageEvent<ArrayBuffer>) => this.takeBack(e.data);
+        this.post.attach(port, () => this.flushWaiting());
         this.send();
         setInterval(() => this.report(), NEWS_MS);
       },
@@ -341,55 +335,50 @@ export class DrillService {
   }
 
   private sendWhenDue(): void {
-    if (performance.now() - this.sent_ms >= BLOCK_MS) this.send();
+    if (performance.now() - this.post.sent_ms >= BLOCK_MS) this.send();
   }
 
   /** What is new about the controller; and a block, when waiting for an answer has kept one from going. */
   private report(): void {
-    if (!this.made || !this.port) return;
+    if (!this.made || !this.post.open) return;
     if (this.made.bench.controllerLost !== '' && this.armed) {
       this.armed = false;
       this.letGo();
     }
-    this.port.postMessage(this.news.collect(this.made, this.armed, this.joining.waitsFor, this.pastNow().news()));
-    if (this.running && this.walk && performance.now() - this.sent_ms >= NEWS_MS) {
+    this.post.tell(this.news.collect(this.made, this.armed, this.joining.waitsFor, this.pastNow().news()));
+    if (this.running && this.walk && performance.now() - this.post.sent_ms >= NEWS_MS) {
       this.pacer.due(performance.now() / 1000); // the ratio sinks while nothing moves
       this.send();
     }
   }
 
   private send(): void {
-    const buffer = this.port && this.made ? this.free.pop() : undefined;
-    this.owed = buffer === undefined;
-    if (!buffer || !this.port || !this.made) return;
-    const block = blockViews(buffer);
+    if (this.made) this.post.send(this.fill);
+  }
+
+  private readonly fill = (block: BlockViews): void => {
+    const { made } = this;
+    if (!made) return;
     const { head } = block;
     head[HEAD_INDEX.running] = this.running ? 1 : 0;
     head[HEAD_INDEX.pace] = this.pacer.pace;
     head[HEAD_INDEX.ratio] = this.pacer.ratio;
     head[HEAD_INDEX.lost_s] = this.pacer.lost_s;
-    head[HEAD_INDEX.stopped] = this.made.held.held ? 1 : 0;
-    head[HEAD_INDEX.fault] = this.made.bench.plant.fault ? 1 : 0;
-    head[HEAD_INDEX.lockStep] = this.made.coupling === 'lock-step' ? 1 : 0;
-    head[HEAD_INDEX.gone] = this.made.bench.controllerLost ? 1 : 0;
+    head[HEAD_INDEX.stopped] = made.held.held ? 1 : 0;
+    head[HEAD_INDEX.fault] = made.bench.plant.fault ? 1 : 0;
+    head[HEAD_INDEX.lockStep] = made.coupling === 'lock-step' ? 1 : 0;
+    head[HEAD_INDEX.gone] = made.bench.controllerLost ? 1 : 0;
     head[HEAD_INDEX.armed] = this.armed ? 1 : 0;
     head[HEAD_INDEX.epoch] = this.epoch;
     head[HEAD_INDEX.turn] = this.turns;
-    head[HEAD_INDEX.tick] = this.made.bench.plant.tick;
+    head[HEAD_INDEX.tick] = made.bench.plant.tick;
     this.past?.tellHands(head);
     this.recorder.fill(block);
-    this.sent_ms = performance.now();
-    this.port.postMessage(buffer, [buffer]);
-  }
-
-  private takeBack(buffer: ArrayBuffer): void {
-    if (buffer.byteLength === BLOCK_BYTES && this.free.length < BLOCKS) this.free.push(buffer);
-    if (!this.running) this.flushWaiting();
-  }
+  };
 
   /** While frozen nothing else sends what has piled up. */
   private flushWaiting(): void {
-    if (this.owed || this.recorder.waiting > 0) this.send();
+    if (!this.running && (this.post.owed || this.recorder.waiting > 0)) this.send();
   }
 }
 
