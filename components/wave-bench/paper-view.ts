@@ -5,7 +5,7 @@ import { exactScale, marksFor, type Scale } from './axis.ts';
 import { type Area, drawTraces, type Lane, reachOf, type Samples } from './draw.ts';
 import { heightFor, type LanePlan, placeLanes, type Trace } from './lanes.ts';
 import { type Happened, paintMoving, paintStill, paintTags, type Sheet } from './paper.ts';
-import { type Fitted, fit } from './scale.ts';
+import { CODES, type Fitted, fit } from './scale.ts';
 import type { View } from './span.ts';
 
 const GUTTER_REM = 4.3;
@@ -131,7 +131,8 @@ export class PaperView {
     const set = shown.scales.get(plan.key);
     if (set) return exactScale(set[0], set[1], marksFor(height));
     const reach = reachOf(plan, shown.view, [shown.samples, shown.ghost]);
-    const fitted = fit(this.fitted.get(plan.key), reach, plan.unit, height, now_ms, shown.at_once);
+    const unit = plan.unit === '' && plan.traces[0].stepped ? CODES : plan.unit;
+    const fitted = fit(this.fitted.get(plan.key), reach, unit, height, now_ms, shown.at_once);
     this.fitted.set(plan.key, fitted);
     return fitted.scale;
   }

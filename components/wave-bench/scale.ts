@@ -13,6 +13,8 @@ const LOOSE = 0.45;
 const SWINGS = 0.4;
 /** It narrows when it was too wide for this long [ms]. */
 const PATIENCE_MS = 1500;
+/** In place of a unit: whole numbers that stand for something. */
+export const CODES = 'codes';
 /** Least height of a scale by unit: noise of a thing at rest shall not fill a lane. */
 const LEAST: Readonly<Record<string, number>> = {
   A: 2,
@@ -28,7 +30,8 @@ const LEAST: Readonly<Record<string, number>> = {
   N: 5,
   kN: 0.1,
   mWb: 0.1,
-  '': 1,
+  '': 1e-9,
+  [CODES]: 2,
   'rad/s': 1,
 };
 

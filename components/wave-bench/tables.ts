@@ -79,7 +79,8 @@ export function scalesTable(
       next[which] = value;
       if (next[0] < next[1]) set(plan.key, next);
     };
-    const name = `${plan.unit === '' ? plan.traces[0].name : plan.unit}${plan.key === plan.unit ? '' : `, ${plan.traces[0].name}`}`;
+    const [first] = plan.traces;
+    const name = plan.key === plan.unit ? plan.unit : [first.name, plan.unit].filter(Boolean).join(', ');
     return html`<fieldset><legend>${name}</legend>
       <label><input type="checkbox" .checked=${!ends} @change=${() => set(plan.key, ends ? undefined : [scale.low, scale.high])} />${WORDS.scaleAuto}</label>
       <label>${WORDS.scaleFrom} <input type="number" step="any" ?disabled=${!ends} .value=${plainNumber(scale.low)} @change=${change(0)} /></label>

@@ -117,8 +117,8 @@ export class WaveBench extends LitElement {
     const { desk, panes } = this;
     const { cursors } = desk;
     const two = cursors[0] !== undefined && cursors[1] !== undefined;
-    const key = (text: string, act: () => void, off = false) =>
-      html`<button class="key" ?disabled=${off} @click=${act}>${text}</button>`;
+    const key = (text: string, act: () => void, hint = '', off = false) =>
+      html`<button class="key" title=${hint} ?disabled=${off} @click=${act}>${text}</button>`;
     const turn = (text: string, on: boolean, act: () => void) =>
       html`<button class="key" aria-pressed=${on} @click=${act}>${text}</button>`;
     const pane = (name: PaneName) => turn(WORDS[name], panes.includes(name), () => this.turnPane(name));
@@ -127,11 +127,12 @@ export class WaveBench extends LitElement {
         <h2>${WORDS.title}</h2>
         <button class="key list" aria-expanded=${this.listed} @click=${this.turnList}>${WORDS.signals}</button>
         ${turn(WORDS.live, desk.view.live, () => desk.turnLive())}
-        <div class="group">${key(WORDS.back, () => desk.shift(-0.5))}${key(WORDS.forth, () => desk.shift(0.5))}</div>
-        <div class="group">${key(WORDS.closer, () => desk.closer())}${key(WORDS.wider, () => desk.wider())}${key(WORDS.wholeRun, () => desk.whole())}</div>
-        <div class="group">${key(WORDS.mark1, () => this.mark(0))}${key(WORDS.mark2, () => this.mark(1))}${key(WORDS.toMarks, () => desk.toMarks(), !two)}${key(
+        <div class="group">${key(WORDS.back, () => desk.shift(-0.5), '\u2190')}${key(WORDS.forth, () => desk.shift(0.5), '\u2192')}</div>
+        <div class="group">${key(WORDS.closer, () => desk.closer(), '+')}${key(WORDS.wider, () => desk.wider(), '\u2212')}${key(WORDS.wholeRun, () => desk.whole(), 'Home')}</div>
+        <div class="group">${key(WORDS.mark1, () => this.mark(0), 'M')}${key(WORDS.mark2, () => this.mark(1), 'M')}${key(WORDS.toMarks, () => desk.toMarks(), '', !two)}${key(
           WORDS.clearMarks,
           () => desk.clearMarks(),
+          '',
           cursors.every((at_s) => at_s === undefined),
         )}</div>
         <div class="group">${pane('spectrum')}${pane('xy')}</div>
@@ -145,13 +146,13 @@ export class WaveBench extends LitElement {
         <div class=${panes.length > 0 ? 'main two' : 'main'}>
           <div class="say">${this.sentence()}${this.tableNames()}</div>
           <div class="room">
-              <div class="paper" tabindex="0" role="group" aria-label=${WORDS.paper} @keydown=${this.keyed}>
-                <canvas class="under" aria-hidden="true"></canvas><div class="middle" aria-hidden="true"></div><canvas class="over" aria-hidden="true"></canvas>
-                ${cursors.map((at_s, k) => this.flag(at_s, k))}
-                ${desk.picked.length === 0 ? html`<p class="notice">${WORDS.nothing}</p>` : nothing}
-              </div>
+            <div class="paper" tabindex="0" role="group" aria-label=${WORDS.paper} @keydown=${this.keyed}>
+              <canvas class="under" aria-hidden="true"></canvas><div class="middle" aria-hidden="true"></div><canvas class="over" aria-hidden="true"></canvas>
+              ${cursors.map((at_s, k) => this.flag(at_s, k))}
+              ${desk.picked.length === 0 ? html`<p class="notice">${WORDS.nothing}</p>` : nothing}
             </div>
-            ${panes.length > 0 ? html`<div class="panes">${panes.map((name) => this.pane(name))}</div>` : nothing}
+          </div>
+          ${panes.length > 0 ? html`<div class="panes">${panes.map((name) => this.pane(name))}</div>` : nothing}
           ${this.table ? html`<div class=${this.run.readings ? 'tables read' : 'tables'} tabindex="0" role="region" aria-label=${WORDS.tables[this.table]}>${this.tableShown(this.table)}</div>` : nothing}
         </div>
       </div>

@@ -127,7 +127,8 @@ describe('waves', () => {
     await key('m');
     await button('Mark 2').focus();
     await key('Enter');
-    await expect.poll(focused).toBe('Mark 2');
+    const flag = open.page.getByRole('slider', { name: 'Mark 2' });
+    await expect.poll(() => flag.evaluate((e) => e.matches(':focus'))).toBe(true);
     const before = (await bench.evaluate((b) => b.desk.cursors))[1] ?? Number.NaN;
     await key('ArrowRight');
     const after = (await bench.evaluate((b) => b.desk.cursors))[1] ?? Number.NaN;
