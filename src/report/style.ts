@@ -106,7 +106,7 @@ footer{border-top:1px solid var(--edge);padding-top:.8rem;font-size:.84rem;color
  .verdict>.seal{width:3.6rem;height:3.6rem;font-size:2.2rem}.verdict p.word{font-size:1.7rem}.verdict p.say{grid-column:1/-1}
  .facts>div{flex-basis:8.5rem}
  .stack thead{position:absolute;clip-path:inset(50%);width:1px;height:1px;overflow:hidden}
- .stack,.stack tbody{display:block}
+ .stack,.stack tbody,.stack caption{display:block}
  .stack tr{display:grid;grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:.25rem .9rem;padding:.6rem 0;border-bottom:1px solid var(--rule)}
  .stack.marked tr{grid-template-columns:2.1rem minmax(0,1fr) minmax(0,1fr)}
  .stack tbody th,.parameters th:first-child{min-width:0;width:auto}
