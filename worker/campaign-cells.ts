@@ -54,11 +54,17 @@ function rowOf(result: PointResult): PointRow {
   return { name: runName(result), values, verdict, why, worst: worstOf(checks), failedAt_s: failedAt(result) };
 }
 
+/** What every run has to hold, without room: it counts here when it does not hold. */
+const ALWAYS: readonly string[] = ['energyResidual', 'lostTime', 'late'];
+
 /** Rooms of checks in different units are compared as shares of their limits. */
 export function worstOf(checks: readonly CheckResult[]): CheckResult | undefined {
   const room = ({ margin, limit }: CheckResult) =>
     (margin ?? Number.POSITIVE_INFINITY) / (limit === null || limit === 0 ? 1 : Math.abs(limit));
-  const judged = checks.filter(({ margin, verdict }) => margin !== null && verdict !== 'not evaluated');
+  const judged = checks.filter(
+    ({ margin, verdict, signal }) =>
+      margin !== null && (verdict === 'fail' || (verdict === 'pass' && !ALWAYS.includes(signal))),
+  );
   return judged.reduce<CheckResult | undefined>(
     (worst, each) => (worst && room(worst) <= room(each) ? worst : each),
     undefined,

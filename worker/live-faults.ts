@@ -77,6 +77,16 @@ export class LiveFaults implements FaultHand {
     return { faults, faultSpans: this.from_s.map((from_s, k) => [from_s, this.to_s[k]] as const) };
   }
 
+  /**
+   * Holds a fault that comes into force by itself, as its order says.
+   *
+   * @param seed from which it draws
+   */
+  protected holdOrdered(handle: number, order: LiveOrder, begin: Begin, seed: number): void {
+    this.arm(handle, order);
+    this.begin(this.find(handle), begin, seed);
+  }
+
   private arm(handle: number, order: LiveOrder): void {
     if (this.held.length >= FAULTS_MOST)
       throw new RangeError(
@@ -90,8 +100,11 @@ export class LiveFaults implements FaultHand {
     const { order, handle, state } = held;
     if (state !== 'armed')
       throw new RangeError(`${FAULTS[order.fault].name} has been fired before; clear it, then arm it again`);
-    const begin = beginOf(order, this.now_s);
-    const run = new FaultRun({ ...order, begin }, (this.seed + SEED_STEP * handle) % SEEDS);
+    this.begin(held, beginOf(order, this.now_s), (this.seed + SEED_STEP * handle) % SEEDS);
+  }
+
+  private begin(held: Held, begin: Begin, seed: number): void {
+    const run = new FaultRun({ ...held.order, begin }, seed);
     this.sums.cover(run);
     this.fired.push(run);
     held.run = run;

@@ -4,8 +4,8 @@
  *
  * State  own fields only, so that a snapshot sees it and going back in time takes the scenario back too.
  */
-import { FAULTS } from '../src/faults/catalogue.ts';
-import { Injector } from '../src/faults/injector.ts';
+import type { Begin } from '../src/faults/condition.ts';
+import { faultOrder } from '../src/faults/order.ts';
 import type { Plant } from '../src/plant/plant.ts';
 import { Bench } from '../src/runner/bench.ts';
 import { benchOptions } from '../src/runner/bench-options.ts';
@@ -13,12 +13,12 @@ import type { BenchCore } from '../src/runner/core.ts';
 import { handle, setUp } from '../src/runner/handle.ts';
 import type { Handling, Scenario } from '../src/scenario/scenario.ts';
 import { Timeline } from '../src/scenario/timeline.ts';
-import type { FaultNews, LiveFault } from './fault-api.ts';
+import type { SignalId } from '../src/signals.ts';
+import type { FaultWhen } from './fault-api.ts';
 import { HeldController } from './held-controller.ts';
 import { LiveFaults } from './live-faults.ts';
 import { type InProcess, type Made, readings } from './make-bench.ts';
 import { controllerNamed } from './named.ts';
-import type { FaultDeed } from './past-api.ts';
 
 /** Hands of the plant that a timeline moves just now: kept outside, since a snapshot takes no functions. */
 const HAND = {
@@ -28,63 +28,35 @@ const HAND = {
   },
 };
 
+/** Handles of the faults of a scenario: far from those that a page gives. */
+const HANDLES = 1_000_000;
+/** As the injector seeds the orders of a run, so that what is drawn is the same. */
+const SEED_STEP = 7919;
+const SEEDS = 2 ** 32;
+
 export class Scene extends LiveFaults {
   private readonly timeline: Timeline;
-  private readonly injector: Injector;
-  private readonly legs: readonly (LiveFault['leg'] | undefined)[];
-  private seen = 0;
 
-  constructor(scenario: Scenario, tick_s: number) {
-    super(scenario.seed);
-    const { faults = [] } = scenario;
-    this.timeline = new Timeline(scenario.timeline, tick_s);
-    this.injector = new Injector(faults, scenario.seed);
-    this.legs = Object.freeze(faults.map(({ leg }) => leg));
+  constructor({ seed, faults = [], timeline }: Scenario, tick_s: number) {
+    super(seed);
+    this.timeline = new Timeline(timeline, tick_s);
+    faults.forEach((order, k) => {
+      const checked = faultOrder(order);
+      const live = Object.freeze({ ...checked, when: whenOf(checked.begin) });
+      this.holdOrdered(HANDLES + k + 1, live, checked.begin, (seed + SEED_STEP * (k + 1)) % SEEDS);
+    });
   }
 
   override act(bench: BenchCore): void {
-    const { plant, sample } = bench;
-    HAND.plant = plant;
-    this.timeline.act(plant.tick, HAND);
-    this.injector.act(plant.tick * plant.period_s, plant.period_s, sample, plant.damage);
-    const { events } = this.injector;
-    for (; this.seen < events.length; this.seen++) if (events[this.seen].what === 'begins') this.begun++;
+    HAND.plant = bench.plant;
+    this.timeline.act(bench.plant.tick, HAND);
     super.act(bench);
-  }
-
-  override take(deed: FaultDeed): void {
-    if (deed.what !== 'arm' && deed.what !== 'clear all' && deed.handle < 0)
-      throw new RangeError('this fault belongs to the scenario on the bench; it comes and goes as its file says');
-    super.take(deed);
-  }
-
-  override news(): FaultNews {
-    const { faults, faultSpans } = super.news();
-    const own = this.injector.active().map((order): LiveFault => {
-      const began = this.injector.events.find((each) => each.order === order);
-      const fault = began?.fault ?? '';
-      const { name, place } = FAULTS[fault];
-      const leg = this.legs[order];
-      const since_s = began?.at_s ?? 0;
-      const words = WORDS;
-      return {
-        handle: -1 - order,
-        fault,
-        name,
-        place,
-        state: 'active',
-        since_s,
-        size: 1,
-        words,
-        ...(leg ? { leg } : {}),
-      };
-    });
-    const spans = own.map(({ since_s }) => [since_s, Number.NaN] as const);
-    return { faults: [...own, ...faults], faultSpans: [...spans, ...faultSpans] };
   }
 }
 
-const WORDS = 'as the scenario says';
+function whenOf(begin: Begin): FaultWhen {
+  return begin.kind === 'at' ? { kind: 'at', at_s: begin.at_s } : { ...begin, signal: begin.signal as SignalId };
+}
 
 /** A bench on which the scenario stands at its start. Throws RangeError on an unknown name. */
 export function makeScene(scenario: Scenario): InProcess & Made {

@@ -101,7 +101,7 @@ export class CampaignRun extends LitElement {
       <h4 id="matrix">${WORDS.matrix}</h4>
       <p class="dim">${WORDS.matrixDoes}</p>
       ${cells.axes.length > 1 ? html`<div class="row">${axis('row', WORDS.rows)}${axis('column', WORDS.columns)}</div>` : nothing}
-      <div class="wide" @keydown=${gridKeys}>${matrix(cells, this.chosen, (row, column) => {
+      <div class="wide matrix-room" @keydown=${gridKeys}>${matrix(cells, this.chosen, (row, column) => {
         this.chosen = [row, column];
       })}</div>
       ${cell ? this.runsOf(cell) : nothing}

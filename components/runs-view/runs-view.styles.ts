@@ -21,17 +21,19 @@ export const runStyles = css`
   .facts { display: flex; flex-wrap: wrap; gap: 0.2rem 1.2rem; align-items: baseline; margin: 0.4rem 0; }
   code { font: 0.92rem/1.4 ui-monospace, "DejaVu Sans Mono", monospace; overflow-wrap: anywhere; }
   .wide { overflow-x: auto; }
+  .matrix-room { padding: 4px; }
   .wide:focus-visible { outline-offset: -3px; }
   table { border-collapse: collapse; width: 100%; max-width: 78rem; }
   caption { text-align: left; font-weight: 600; padding-bottom: 0.2rem; }
   th, td { text-align: left; font-weight: 400; vertical-align: baseline; padding: 0.2rem 0.9rem 0.2rem 0; border-top: 1px solid var(--rule); line-height: 1.3; }
   thead th, thead td { color: var(--ink2); border-top: 0; }
   .number { text-align: right; white-space: nowrap; }
-  td small { display: block; color: var(--ink2); font-size: 0.92rem; }
+  td small, th small { display: block; color: var(--ink2); font-size: 0.92rem; }
   td .key { min-height: 1.7rem; padding: 0 0.5rem; }
   .plots { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(26rem, 100%), 1fr)); gap: 0.8rem 1.2rem; }
   figure { margin: 0; min-width: 0; }
-  figcaption { display: flex; justify-content: space-between; gap: 1rem; font-size: 0.92rem; }
+  figure { display: grid; align-content: end; }
+  figcaption { display: flex; flex-wrap: wrap; justify-content: space-between; gap: 0 1rem; font-size: 0.92rem; }
   figcaption b { font-weight: 600; }
   figure svg { display: block; width: 100%; height: 8rem; background: var(--paper); border: 1px solid var(--rule); }
   .band { fill: var(--envelope); stroke: none; }
