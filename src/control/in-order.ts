@@ -54,5 +54,6 @@ function copyDrive(from: Drive, to: Drive): void {
   to.dutyB = from.dutyB;
   to.dutyC = from.dutyC;
   to.busy = from.busy;
-  to.watch.set(from.watch);
+  const places = Math.min(from.watch.length, to.watch.length);
+  for (let k = 0; k < places; k++) to.watch[k] = from.watch[k];
 }

@@ -12,7 +12,7 @@ seed: 2
 duration: 50 ms
 chuck: { gear: 1 }
 timeline:
-  - { at: 5 ms, trigger: 40 % }
+  - { at: 5 ms, trigger: 40 %, over: 5 ms }
 faults:
   - { fault: magnet-weak, size: 3 %, at: 10 ms }
 checks:

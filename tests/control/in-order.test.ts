@@ -71,6 +71,7 @@ describe('frames out of order', () => {
   it('are not what follows a boot, whatever its tick', () => {
     const rig = running(new InOrder(hallSixStep()));
     rig.sense.tick -= 3;
+    rig.pull(0.4);
     rig.boot();
     expect(rig.drive.state).toBe(STATE_RUNNING);
   });

@@ -33,7 +33,7 @@ describe('six-step controller', () => {
 
   it('keeps the legs open for the 128 ticks of offset calibration, whatever the trigger asks', () => {
     const rig = new FrameRig();
-    rig.pull(0.5);
+    rig.pull(0.4);
     for (let k = 0; k < 127; k++) {
       const { gates, state } = rig.tick(k === 0);
       expect([gates, state]).toEqual([0, STATE_STARTING]);

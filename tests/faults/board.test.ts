@@ -24,7 +24,7 @@ describe('board reset', () => {
         heard.push({ ...sense });
         inner.tick(sense, drive);
       }),
-      0.6,
+      0.4,
     );
     bench.advance(0.1);
     bench.plant.hands.set('trigger', 0.9);
@@ -112,7 +112,7 @@ describe('answer late', () => {
         Object.assign(drive, { tick: sense.tick, gates: GATE_ALL, state: 2, trip: 0 });
         Object.assign(drive, { dutyA: duty(0), dutyB: duty(1), dutyC: duty(2) });
       });
-      const bench = benchWith(turning, 0.5);
+      const bench = benchWith(turning, 0.4);
       bench.advance(0.01);
       if (size > 0) put(bench.plant, { fault: 'answer-late', size });
       bench.advance(0.01);
@@ -150,7 +150,7 @@ describe('clock of the board wrong', () => {
   });
 
   it.each([0.05, -0.05])('by %f: the Hall controller takes its speed for wrong by that share', (skew) => {
-    const bench = benchWith(sixStep(), 0.5);
+    const bench = benchWith(sixStep(), 0.4);
     put(bench.plant, { fault: 'clock-skew', size: skew });
     bench.plant.hands.set('gear', 0);
     bench.advance(0.4);

@@ -21,7 +21,7 @@ const NOISE = { abs: 6, because: 'noise of the board is bounded by 3.47 deviatio
 
 /** The Hall controller, driving at 90 % of the travel. */
 function driving(): Bench {
-  const bench = benchWith(sixStep(), 0.5);
+  const bench = benchWith(sixStep(), 0.4);
   bench.advance(0.05);
   bench.plant.hands.set('trigger', 0.9);
   bench.advance(0.25);
@@ -158,7 +158,7 @@ describe('direction switch', () => {
 
 describe('trigger contact welded', () => {
   const released = (fault: boolean): Bench => {
-    const bench = benchWith(sixStep(), 0.5);
+    const bench = benchWith(sixStep(), 0.4);
     bench.advance(0.2);
     if (fault) put(bench.plant, { fault: 'contact-welded' });
     bench.plant.hands.set('trigger', 0);

@@ -131,7 +131,7 @@ describe('a recording', () => {
 
 describe('the width of a column', () => {
   it('keeps the small steps of what adds up, which a float32 would lose', () => {
-    const bench = benchWith(sixStep(), 0.5);
+    const bench = benchWith(sixStep(), 0.4);
     const lost = new Map<string, number>();
     let before = bench.sample.slice();
     for (let tick = 0; tick < 2000; tick++) {

@@ -19,7 +19,7 @@ seed: 9
 duration: 120 ms
 chuck: { meets: nothing, gear: 1, direction: in }
 timeline:
-  - { at: 5 ms, trigger: 60 % }
+  - { at: 5 ms, trigger: 60 %, over: 10 ms }
 faults:
   - { fault: magnet-weak, size: 20 %, at: 60 ms }
 checks:

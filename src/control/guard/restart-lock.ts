@@ -5,13 +5,13 @@
  *         bounce and charging of the link are over within some 2 ms; a finger needs 20 ms and more for the whole travel, so a
  *         press shows less than 0.2 of it in the first frame. A first frame above DEEP_TRAVEL is therefore no press: the supply
  *         broke down under a held trigger and came back. Travel within the dead band then unlocks.
- * Limits  DEEP_TRAVEL lies far above what a finger reaches, so that a trigger that is set at once to a usual travel still
- *         starts. A supply that breaks down while the trigger is held less deep than that is not told from a press.
+ * Limits  DEEP_TRAVEL lies at twice what a finger reaches by then. A supply that breaks down while the trigger is held less deep is
+ *         not told from a press.
  * Source  a tool must not start by itself when its supply returns: common practice, from memory; travel and times are illustrative.
  */
 
 /** Travel in the first frame after a boot above which that frame is no press. */
-export const DEEP_TRAVEL = 0.65;
+export const DEEP_TRAVEL = 0.45;
 /** Travel that counts as released: within the dead band. */
 export const RELEASED_TRAVEL = 0.045;
 
