@@ -58,7 +58,7 @@ export interface LaneBox {
 }
 
 /** Least height of a lane, in root font sizes: a name line and two marks of its scale. */
-const LEAST_REM = 4.4;
+const LEAST_REM = 3.7;
 const NAME_REM = 1.75;
 
 /** Height that the lanes want [px]. */

@@ -123,9 +123,14 @@ export function paintStill(g: CanvasRenderingContext2D, sheet: Sheet, lanes: rea
     let x = area.left + 0.5 * rem;
     g.textAlign = 'left';
     g.font = text;
-    const names = lane.plan.traces.map(({ name }) => g.measureText(name).width);
-    const wide = names.reduce((sum, width) => sum + width + 4.55 * rem, x);
-    for (const trace of lane.plan.traces) x = nameOf(g, sheet, trace, x, y, text, wide > sheet.width);
+    // Every stroke with its tag has room; names as long as there is some left. The table below has them all.
+    let spare = sheet.width - x - lane.plan.traces.length * 3.45 * rem;
+    for (const trace of lane.plan.traces) {
+      const wide = g.measureText(trace.name).width + 1.1 * rem;
+      const named = trace.tag === '' || wide <= spare;
+      if (named) spare -= wide;
+      x = nameOf(g, sheet, trace, x, y, text, named);
+    }
     g.font = text;
     g.textAlign = 'right';
     g.fillStyle = palette.ink2;
@@ -147,7 +152,7 @@ function nameOf(
   x: number,
   y: number,
   font: string,
-  tight: boolean,
+  named: boolean,
 ): number {
   const { palette, rem } = sheet;
   const dash = { truth: [], estimated: [7, 4], sensed: [2.6, 3.4], commanded: [] }[trace.origin];
@@ -177,8 +182,7 @@ function nameOf(
   g.font = font;
   g.textAlign = 'left';
   g.fillStyle = palette.ink;
-  // On a narrow paper the tag must do; the table below has the names.
-  if (tight && trace.tag !== '') return at;
+  if (!named) return at;
   g.fillText(trace.name, at, y);
   return at + g.measureText(trace.name).width + 1.1 * rem;
 }

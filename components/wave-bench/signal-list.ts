@@ -16,12 +16,12 @@ export class SignalList extends LitElement {
     shared,
     css`
       :host { display: grid; grid-template-rows: auto auto minmax(0, 1fr); min-height: 0; min-width: 0; background: var(--paper); }
-      .find { padding: 0.5rem 0.75rem 0.3rem; display: grid; gap: 0.2rem; }
+      .find { padding: 0.5rem 0.75rem 0.3rem; display: grid; gap: 0.4rem; }
       .find input { width: 100%; min-height: 2rem; background: var(--paper); border: 1.5px solid var(--edge); border-radius: 2px; padding: 0.1rem 0.45rem; }
       .find input::placeholder { color: var(--ink2); opacity: 1; }
       .count { display: flex; flex-wrap: wrap; gap: 0.3rem 0.8rem; align-items: center; padding: 0 0.75rem 0.4rem; color: var(--ink2); font-size: 0.92rem; border-bottom: 1px solid var(--rule); }
       .count button { background: none; border: 0; border-bottom: 1px solid var(--edge); padding: 0; min-height: 24px; color: var(--ink); }
-      .count .shut { display: none; margin-left: auto; } @media (max-width: 640px) { .count .shut { display: block; } }
+      .count .shut { display: none; margin-left: auto; }
       .rows { overflow: auto; padding: 0 0 1rem; }
       h3 { font: 600 0.92rem/1.2 var(--text); color: var(--ink2); margin: 0; padding: 0.65rem 0.75rem 0.2rem; position: sticky; top: 0; background: var(--paper); z-index: 1; }
       label { display: grid; grid-template-columns: 1.5rem 2rem minmax(0, 1fr) auto; gap: 0.3rem; align-items: center; padding: 0.1rem 0.75rem; min-height: 24px; line-height: 1.25; cursor: pointer; }
@@ -32,6 +32,8 @@ export class SignalList extends LitElement {
       .unit { color: var(--ink2); font-size: 0.92rem; white-space: nowrap; }
       .doc { grid-column: 3 / -1; color: var(--ink2); font-size: 0.92rem; }
       .none { padding: 0.75rem; margin: 0; color: var(--ink2); }
+      /* The hands of the page lie over the end of the list there. */
+      @media (max-width: 640px) { .count .shut { display: block; } .rows { padding-bottom: 11rem; } }
       @media (pointer: coarse) { label { min-height: 44px; } .count button { min-height: 44px; } .find input { min-height: 44px; } }
     `,
   ];
