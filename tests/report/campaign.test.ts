@@ -208,6 +208,9 @@ describe('a breaking point', () => {
       .replaceAll('\u00a0', ' ')
       .replaceAll(/<[^>]+>/g, '');
     expect(text).toContain('holds at 30 %, does not at 31 %; asked for 15 %, margin 15 %.');
+    const two = campaignTold(summaryOf({ method: 'break', cases: [odd, found] }), searched);
+    const rows = pageOf(report(two.judged, { campaigns: [two] })).split('<tr role="row">');
+    expect(rows.filter((row) => row.includes('not one flip')).length).toBe(1);
     expect(text).toContain('Tolerance 1 %, 4 runs. Not one flip: 45 % contradict; this bracket is one of several.');
   });
 });

@@ -1,5 +1,5 @@
 /** Breaking points and worst cases: where a check flips, how sure that is, and what is asked. */
-import type { BreakOutcome, PointResult, WorstOutcome } from '../../campaign/results.ts';
+import type { BreakOutcome, PointResult, Values, WorstOutcome } from '../../campaign/results.ts';
 import { arrow } from '../bar.ts';
 import { type CampaignTold, isSearch, valuesText } from '../campaign.ts';
 import { type Html, html } from '../html.ts';
@@ -46,9 +46,12 @@ function overviewRow(title: string, found: BreakOutcome, points: readonly PointR
   const size = (value: number | null, none: string) => (value === null ? none : withUnit(value, unit));
   const first = title.replace(/^Breaking point of (the |an? )?/, '');
   const open = found.found === 'holds all over' ? 'holds all over' : 'none';
-  return html`<tr role="row"><td role="cell" class="cell">${chip(letterOf(verdict))}</td><th role="rowheader" scope="row">${first}<br><span class="small soft any">${[valuesText(values), place].filter((part) => part !== '').join(' \u00b7 ')}</span></th>
-<td role="cell" class="num" data-what="holds at">${size(holds, 'none')}</td><td role="cell" class="num" data-what="does not at">${size(fails, open)}</td><td role="cell" class="num" data-what="tolerance">${withUnit(tolerance, unit)}</td><td role="cell" class="num" data-what="asked for">${size(asked, 'nothing')}</td><td role="cell" class="small whole" data-what="what gives way, and when">${flipOf(found, points) || 'nothing in this range'}</td></tr>`;
+  return html`<tr role="row"><td role="cell" class="cell">${chip(letterOf(verdict))}</td><th role="rowheader" scope="row">${first}<br><span class="small soft any">${[unbroken(values), place].filter((part) => part !== '').join(' \u00b7 ')}</span></th>
+<td role="cell" class="num" data-what="holds at">${size(holds, 'none')}</td><td role="cell" class="num" data-what="does not at">${size(fails, open)}</td><td role="cell" class="num" data-what="tolerance">${withUnit(tolerance, unit)}</td><td role="cell" class="num" data-what="asked for">${size(asked, 'nothing')}</td><td role="cell" class="small whole" data-what="what gives way, and when">${flipOf(found, points) || 'nothing in this range'}${found.monotone === false ? html`<br><strong class="warn">not one flip, see below</strong>` : ''}</td></tr>`;
 }
+
+/** Values in one line, each number together with its unit. */
+const unbroken = (values: Values): string => valuesText(values).replaceAll(/(\d) (?=\S+(,|$))/g, '$1\u00a0');
 
 /** What does not hold any more at the first size that fails, and when in the run; '' where nothing is known. */
 export function flipOf({ place, check, fails, case: at }: BreakOutcome, points: readonly PointResult[]): string {
