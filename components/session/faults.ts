@@ -8,6 +8,8 @@ import type { Session } from './session.ts';
 const REFUSED =
   'A board drives. Arming a fault there asks first: its outputs may do what nobody expects. Nothing was armed.';
 
+/** What each live fault was armed with, by its handle: a link carries it. */
+const asked = new WeakMap<Session, Map<number, FaultAsk>>();
 const catalogs = new WeakMap<Session, Promise<readonly FaultRow[]>>();
 
 /** Everything that can be armed; asked for once. */
@@ -30,7 +32,21 @@ export const asksTwice = (session: Session): boolean => session.info.coupling !=
  */
 export async function armFault(session: Session, ask: FaultAsk, sure = false): Promise<number> {
   if (asksTwice(session) && !sure) throw new Error(REFUSED);
-  return session.api.armFault(ask);
+  const handle = await session.api.armFault(ask);
+  asksOf(session).set(handle, ask);
+  return handle;
+}
+
+/** What a live fault was armed with; undefined when the page did not arm it. */
+export const askOf = (session: Session, handle: number): FaultAsk | undefined => asksOf(session).get(handle);
+
+function asksOf(session: Session): Map<number, FaultAsk> {
+  const known = asked.get(session);
+  if (known) return known;
+  const made = new Map<number, FaultAsk>();
+  asked.set(session, made);
+  session.addEventListener('driver', () => made.clear()); // handles of another bench
+  return made;
 }
 
 /** Fires an armed fault. Rejects in words when its moment has passed. */

@@ -49,7 +49,8 @@ export interface Joining {
   /** Nobody but this board. */ readonly wanted?: Wanted | undefined;
 }
 
-const DRILL = 'bench-18';
+/** The drill of a first visit, and of boards. */
+export const DRILL = 'bench-18';
 const CONTROLLER = 'hall-six-step';
 
 /**
@@ -109,8 +110,8 @@ export class Session extends EventTarget {
   }
 
   /** Puts a built-in controller on a fresh bench. Rejects with the reason when the motor cannot be commissioned. */
-  async useBuiltIn(controller: string): Promise<void> {
-    this.take(await this.api.load(DRILL, controller, 1));
+  async useBuiltIn(controller: string, drill = DRILL): Promise<void> {
+    this.take(await this.api.load(drill, controller, 1));
   }
 
   /** Puts a board on a fresh bench, not armed; what was there stays when the board is refused. */

@@ -1,10 +1,11 @@
 /** Turns the latest sample into the words of the head, the rail and Ahead. */
 import { SIGNAL_INDEX as S } from '../../src/signals.ts';
 import type { AheadFacts } from '../ahead-list/ahead-list.ts';
-import { builtInName, capital, couplingWords, troubles } from '../controller-sheet/words.ts';
+import { builtInName, capital, couplingWords, lagsPace, lifeWords, troubles } from '../controller-sheet/words.ts';
 import type { HeadFacts } from '../head-bar/head-bar.ts';
 import { faultCount, liveFaults } from '../session/faults.ts';
 import type { Session } from '../session/session.ts';
+import { SHELL_WORDS as WORDS } from './words.ts';
 
 const LOADS: Readonly<Record<string, string>> = {
   nothing: 'Nothing in the chuck',
@@ -79,4 +80,12 @@ export function aheadFacts(session: Session, demonstration: boolean): AheadFacts
     gear: hands.gear,
     pace: record.headValue('pace'),
   };
+}
+
+/** How time goes, in a sentence. */
+export function timeWords(session: Session | undefined, running: boolean, pace: number): string {
+  if (!running) return WORDS.stands;
+  const life = session && lagsPace(session) ? lifeWords(session) : '';
+  if (life !== '') return life;
+  return pace === 1 ? WORDS.life : WORDS.slower(Math.round(1 / pace));
 }

@@ -51,6 +51,13 @@ export const PANELS: readonly Panel[] = [
     load: () => import('../fault-sheet/fault-sheet.ts'),
   },
   {
+    id: 'keep',
+    place: 'sheet',
+    inHead: true,
+    tag: 'keep-sheet',
+    load: () => import('../keep-sheet/keep-sheet.ts'),
+  },
+  {
     id: 'compare',
     place: 'sheet',
     inHead: false,

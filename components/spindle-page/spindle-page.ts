@@ -1,12 +1,12 @@
 import { html, LitElement, nothing } from 'lit';
 import { type AheadFacts, NOTHING_AHEAD } from '../ahead-list/ahead-list.ts';
-import { lagsPace, lifeWords } from '../controller-sheet/words.ts';
 import '../drill-view/drill-view.ts';
 import type { DrillView } from '../drill-view/drill-view.ts';
 import '../hand-bar/hand-bar.ts';
 import type { HandBar } from '../hand-bar/hand-bar.ts';
 import { type HeadBar, type HeadFacts, WAITING } from '../head-bar/head-bar.ts';
 import '../record-view/record-view.ts';
+import { followLink, isSetUpLink } from '../keep-sheet/from-link.ts';
 import type { RecordView } from '../record-view/record-view.ts';
 import { Driver, type Place } from '../session/driver.ts';
 import { Opening } from '../session/opening.ts';
@@ -16,9 +16,10 @@ import { DRAWING } from '../style/rows.ts';
 import { shared } from '../style/shared.ts';
 import '../time-rail/time-rail.ts';
 import { SIGNAL_INDEX } from '../../src/signals.ts';
-import { aheadFacts, headFacts } from './facts.ts';
+import { aheadFacts, headFacts, timeWords } from './facts.ts';
 import { GamepadHand, type PadState, readPads } from './gamepad.ts';
 import { Keys } from './keys.ts';
+import { linkNotice } from './link-notice.ts';
 import { lostNotice } from './lost-notice.ts';
 import { makePanel, PANELS, type Panel, type PanelElement } from './panels.ts';
 import { Speaker } from './speaker.ts';
@@ -45,6 +46,7 @@ export class SpindlePage extends LitElement {
   static override properties = {
     session: { state: true },
     trouble: { state: true },
+    linkTrouble: { state: true },
     head: { state: true },
     ahead: { state: true },
     clock: { state: true },
@@ -64,6 +66,7 @@ export class SpindlePage extends LitElement {
   };
   declare private session: Session | undefined;
   declare private trouble: string;
+  /** What is wrong in the link that opened the page, '' for nothing. */ declare private linkTrouble: string;
   declare private head: HeadFacts | undefined;
   declare private ahead: AheadFacts | undefined;
   declare private clock: string;
@@ -108,6 +111,7 @@ export class SpindlePage extends LitElement {
   constructor() {
     super();
     this.trouble = '';
+    this.linkTrouble = '';
     this.clock = '0.000\u2009s';
     this.running = true;
     this.pace = 1;
@@ -142,12 +146,14 @@ export class SpindlePage extends LitElement {
     super.connectedCallback();
     this.showTheme();
     this.keys.connect();
+    addEventListener('hashchange', this.follow);
     this.ready = this.begin();
   }
 
   override disconnectedCallback(): void {
     super.disconnectedCallback();
     this.keys.disconnect();
+    removeEventListener('hashchange', this.follow);
     this.sizes.disconnect();
     cancelAnimationFrame(this.frame);
     this.session?.close();
@@ -159,11 +165,11 @@ export class SpindlePage extends LitElement {
   }
 
   override render() {
-    const { session } = this;
+    const { session, running, pace } = this;
     return html`
       <head-bar .facts=${this.head ?? WAITING} ?night=${this.night} .open=${this.panel ? (this.opened?.id ?? '') : ''} @panel=${(e: CustomEvent<Panel['id']>) => this.turnPanel(e.detail)} @stop=${() => this.stop()} @theme=${this.turnTheme}></head-bar>
       <hand-bar .session=${session} .hands=${this.hands ?? REST} ?locked=${this.locked} .pad=${this.padState} @touched=${() => this.endOpening()} @new-screw=${this.freshWood}></hand-bar>
-      <time-rail .session=${session} ?running=${this.running} .pace=${this.pace} .say=${this.timeWords()} @run=${() => this.run(true)} @freeze=${() => this.run(false)} @compare=${() => this.turnPanel('compare')} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></time-rail>
+      <time-rail .session=${session} ?running=${running} .pace=${pace} .say=${timeWords(session, running, pace)} @run=${() => this.run(true)} @freeze=${() => this.run(false)} @compare=${() => this.turnPanel('compare')} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></time-rail>
       <div class="cap rcap"><h2>${WORDS.record}</h2><small>${WORDS.recordDoes}</small>${legend}</div>
       <record-view .session=${session} @pen-changed=${this.penChanged}></record-view>
       <div class="cap ncap"><h2>${WORDS.now}</h2>${this.opening ? html`<small>${WORDS.demonstration}</small>` : nothing}<span class="clock">${this.clock}</span></div>
@@ -173,6 +179,7 @@ export class SpindlePage extends LitElement {
       ${this.panel ?? nothing}
       ${this.loss && session && this.driver && !this.panel ? lostNotice(session, this.driver, () => this.turnPanel('who')) : nothing}
       ${this.trouble ? html`<div class="notice" role="alert"><b>${WORDS.notStarted}</b>${this.trouble}</div>` : nothing}
+      ${this.linkTrouble ? linkNotice(this.linkTrouble, () => (this.linkTrouble = '')) : nothing}
       <div class="foot">
         <span>${WORDS.caution}${this.flat ? ` ${WORDS.flat}` : ''}</span>
         <button aria-pressed=${this.letters} @click=${this.turnLetters}>${WORDS.letters(this.letters)}</button>
@@ -215,9 +222,10 @@ export class SpindlePage extends LitElement {
       this.frame = requestAnimationFrame(this.paint);
       // Building the page takes the machine for a moment; time starts after it, so that none is lost to it.
       await new Promise((done) => setTimeout(done, SETTLE_MS));
+      await this.follow();
       await session.api.run();
       if (this.bridge) void this.turnPanel('who');
-      else if (!this.reduced.matches) {
+      else if (!this.reduced.matches && !isSetUpLink(location.hash)) {
         const depth_m = () => session.record.now[SIGNAL_INDEX.screwDepth];
         this.opening = new Opening(session, depth_m, () => {
           this.opening = undefined;
@@ -264,6 +272,17 @@ export class SpindlePage extends LitElement {
     if (session.record.headValue('fault') && !this.trouble) void this.tellFault(session);
   };
 
+  /** Sets up what the address says, when it says something. */
+  private readonly follow = async (e?: HashChangeEvent): Promise<void> => {
+    const { session } = this;
+    const { hash } = new URL(e?.newURL ?? location.href);
+    if (!session || !isSetUpLink(hash)) return;
+    this.endOpening();
+    const { why, pace } = await followLink(session, hash);
+    this.linkTrouble = why;
+    this.pace = pace;
+  };
+
   private losesTime(session: Session, now_ms: number): boolean {
     const lost_s = session.record.headValue('lost_s');
     if (lost_s > this.lost_s) this.lost_ms = now_ms;
@@ -304,13 +323,6 @@ export class SpindlePage extends LitElement {
     this.endOpening();
     this.pace = pace;
     void this.session?.api.setPace(pace);
-  }
-
-  private timeWords(): string {
-    if (!this.running) return WORDS.stands;
-    const life = this.session && lagsPace(this.session) ? lifeWords(this.session) : '';
-    if (life !== '') return life;
-    return this.pace === 1 ? WORDS.life : WORDS.slower(Math.round(1 / this.pace));
   }
 
   private readonly choosePart = (e: CustomEvent<{ readonly part: string }>): void => {

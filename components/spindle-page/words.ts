@@ -5,6 +5,7 @@ export const PANEL_LABELS = {
   faults: 'Faults',
   compare: 'Compare',
   waves: 'Waves',
+  keep: 'Keep',
   runs: 'Runs',
 } as const;
 
@@ -13,6 +14,8 @@ export const SHELL_WORDS = {
     'Signal-level model. It replaces converter readings and the timer, and proves nothing about the safety of a real tool.',
   flat: 'Drawing without the graphics card. Waves are the same, a little slower.',
   notStarted: 'The drill did not start',
+  notAsLinked: 'Not set up as the link says',
+  goOn: 'Go on',
   notValid: 'This run is not valid.',
   stands: 'Time stands. Hands may move; nothing happens until Run or a step.',
   life: 'One second of the drill takes one second.',
