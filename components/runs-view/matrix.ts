@@ -16,12 +16,11 @@ export function matrix(
     const tabindex = `${row}\n${column}` === stop ? 0 : -1;
     const picked = row === chosen?.[0] && column === chosen?.[1];
     if (!cell)
-      return html`<td role="gridcell" aria-selected=${picked}><button class="cell empty" tabindex=${tabindex} aria-label=${WORDS.emptyCell(row, column)}></button></td>`;
+      return html`<td role="gridcell" aria-selected=${picked}><button class="cell empty" tabindex=${tabindex}><span class="away">${WORDS.emptyCell(row, column)}</span></button></td>`;
     const { letter, runs, worst } = cell;
     const margin = worst?.margin === undefined || worst.margin === null ? '' : withUnit(worst.margin, worst.unit);
     const name = WORDS.cellName(row, column, WORDS.letters[letter], runs.length, margin);
-    return html`<td role="gridcell" aria-selected=${picked}><button class="cell ${letter.toLowerCase()} ${picked ? 'picked' : ''}" tabindex=${tabindex} aria-label=${name}
-      @click=${() => choose(row, column)}><b>${letter}</b><span>${runs.length}</span><small>${margin}</small></button></td>`;
+    return html`<td role="gridcell" aria-selected=${picked}><button class="cell ${letter.toLowerCase()} ${picked ? 'picked' : ''}" tabindex=${tabindex} @click=${() => choose(row, column)}><span class="away">${name}</span><b aria-hidden="true">${letter}</b><span aria-hidden="true">${runs.length}</span><small aria-hidden="true">${margin}</small></button></td>`;
   };
   return html`<table class="matrix" role="grid" aria-labelledby="matrix">
     <thead><tr role="row"><td role="presentation"></td>${columns.map((column) => html`<th scope="col" role="columnheader">${column}</th>`)}</tr></thead>
