@@ -11,6 +11,9 @@ export interface Mapping {
   readonly dy: number;
 }
 
+/** Boxes side by side whose edges differ by less than this are one [px]. */
+const SAME_PX = 0.25;
+
 /** Points or triples that grow as needed and are used again in every frame. */
 export class Path {
   points = new Float32Array(4096);
@@ -32,6 +35,16 @@ export class Path {
     this.points[at + 1] = y;
     if (this.each === 3) this.points[at + 2] = y2;
     this.count++;
+  }
+
+  /** Lengthens the last box of triples to `x1` when another one of its height follows at once; else does nothing. */
+  widen(x0: number, x1: number, top: number, bottom: number): boolean {
+    const at = 3 * (this.count - 1);
+    const { points } = this;
+    if (at < 3 || Math.abs(points[at] - x0) > SAME_PX) return false;
+    if (!(Math.abs(points[at + 1] - top) < SAME_PX && Math.abs(points[at + 2] - bottom) < SAME_PX)) return false;
+    points[at] = x1;
+    return true;
   }
 }
 
@@ -175,8 +188,10 @@ export function columnBoxes(
         continue;
       }
     }
-    out.add(x0, top, bottom);
-    out.add(x1, top, bottom);
+    if (!out.widen(x0, x1, top, bottom)) {
+      out.add(x0, top, bottom);
+      out.add(x1, top, bottom);
+    }
   }
 }
 

@@ -130,6 +130,13 @@ describe('columns', () => {
     expect(out.points[3 * 2 + 1]).toBe(109);
   });
 
+  it('of one height are one box, as long as they are', () => {
+    const out = new Path(3);
+    columnBoxes(new Float32Array(200).fill(10), 0, 100, 0.1, MAP, 2, undefined, out);
+    expect(out.count).toBe(2);
+    expect([out.points[0], out.points[3]]).toEqual([0, 1000]);
+  });
+
   it('leave a gap where nothing is known', () => {
     const out = new Path(3);
     columnBoxes(Float32Array.of(0, 1, Number.NaN, Number.NaN, 0, 1), 0, 3, 0.1, MAP, 2, undefined, out);
