@@ -1,5 +1,5 @@
 /** Results of a campaign in rows and columns: by the fault and what it met, or by any two values that vary. */
-import { type PointResult, runName, type Values } from '../src/campaign/results.ts';
+import { type CaseOutcome, type PointResult, runName, type Values } from '../src/campaign/results.ts';
 import { gravest, letterOf } from '../src/report/verdict.ts';
 import { SITUATIONS } from '../src/runner/situation.ts';
 import type { CheckResult } from '../src/scenario/check.ts';
@@ -16,11 +16,18 @@ export const NEVER = 'never began';
 export function axesOf(results: readonly PointResult[]): Axis[] {
   const faults = results.some((each) => each.faults.length > 0) ? [FAULT, SITUATION] : [];
   const places = [...new Set(results.flatMap(({ values }) => Object.keys(values)))];
-  return [...faults, ...places.filter((place) => new Set(results.map(({ values }) => values[place])).size > 1)];
+  const differ = places.filter((place) => new Set(results.map(({ values }) => values[place])).size > 1);
+  // A search raises one size: what else is ordered stands at nothing, and tells nothing apart.
+  return results.some(({ run }) => run > 0) ? [...differ, ...faults] : [...faults, ...differ];
 }
 
 /** Rows and columns in the order in which they first come up; situations and numbers in theirs. */
-export function cellsOf(results: readonly PointResult[], wantedRow?: Axis, wantedColumn?: Axis): CampaignCells {
+export function cellsOf(
+  results: readonly PointResult[],
+  wantedRow?: Axis,
+  wantedColumn?: Axis,
+  cases: readonly CaseOutcome[] = [],
+): CampaignCells {
   const axes = axesOf(results);
   const row = wantedRow !== undefined && axes.includes(wantedRow) ? wantedRow : (axes[0] ?? FAULT);
   const column = wantedColumn !== undefined && axes.includes(wantedColumn) ? wantedColumn : (axes[1] ?? SITUATION);
@@ -41,6 +48,7 @@ export function cellsOf(results: readonly PointResult[], wantedRow?: Axis, wante
     rows: inOrder([...new Set(cells.map((each) => each.row))]),
     columns: inOrder([...new Set(cells.map((each) => each.column))]),
     cells,
+    cases,
   };
 }
 

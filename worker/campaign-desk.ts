@@ -1,11 +1,11 @@
 /** A campaign in the page: hands its runs to the lanes there are, keeps what they bring, can be stopped and gone on with. */
 
 import type { PlayedIn } from '../src/campaign/conduct.ts';
-import { conduct } from '../src/campaign/conduct.ts';
+import { conduct, replay } from '../src/campaign/conduct.ts';
 import { jobsOf } from '../src/campaign/jobs.ts';
 import { seal } from '../src/campaign/lines.ts';
 import type { Plan } from '../src/campaign/load.ts';
-import { type PointResult, runName, type Values } from '../src/campaign/results.ts';
+import { type CaseOutcome, type PointResult, runName, type Values } from '../src/campaign/results.ts';
 import { pointText } from '../src/campaign/trial.ts';
 import type { CampaignStands } from './runs-api.ts';
 
@@ -41,6 +41,17 @@ export class CampaignDesk {
   /** Results so far, in the order of the points. */
   get ordered(): PointResult[] {
     return [...this.results.values()].sort((a, b) => a.point - b.point || a.run - b.run);
+  }
+
+  /** What the cases of a search that have ended have found. */
+  get cases(): CaseOutcome[] {
+    const { jobs, ordered } = this;
+    if (jobs.single) return [];
+    const points = [...new Set(ordered.map(({ point }) => point))];
+    return points.flatMap((point) => {
+      const own = ordered.filter((each) => each.point === point);
+      return replay(jobs.start(point), own) ?? [];
+    });
   }
 
   /** Lines of the runs as the command line files them, without head and end. */

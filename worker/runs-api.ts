@@ -1,6 +1,6 @@
 /** The facade of the worker that plays files: library, reading, runs, reports. Every value survives a structured clone. */
 import type { Plan } from '../src/campaign/load.ts';
-import type { PointVerdict } from '../src/campaign/results.ts';
+import type { CaseOutcome, PointVerdict } from '../src/campaign/results.ts';
 import type { Letter } from '../src/report/verdict.ts';
 import type { LimitLine } from '../src/report/watch.ts';
 import type { FaultMet, RunVerdict } from '../src/runner/play.ts';
@@ -8,7 +8,18 @@ import type { CheckResult } from '../src/scenario/check.ts';
 import type { Scenario } from '../src/scenario/scenario.ts';
 import type { Problem } from '../src/scenario/source.ts';
 
-export type { CheckResult, FaultMet, Letter, LimitLine, Plan, PointVerdict, Problem, RunVerdict, Scenario };
+export type {
+  CaseOutcome,
+  CheckResult,
+  FaultMet,
+  Letter,
+  LimitLine,
+  Plan,
+  PointVerdict,
+  Problem,
+  RunVerdict,
+  Scenario,
+};
 
 /** One file of the library. */
 export interface LibraryRow {
@@ -135,4 +146,5 @@ export interface CampaignCells {
   readonly rows: readonly string[];
   readonly columns: readonly string[];
   readonly cells: readonly Cell[];
+  /** What a search has found so far. */ readonly cases: readonly CaseOutcome[];
 }

@@ -42,7 +42,7 @@ export class RunsService {
       },
       campaign: (plan, on) => this.campaign(plan, on),
       stopCampaign: () => this.stop(),
-      cells: (row, column) => cellsOf(this.desk?.ordered ?? [], row, column),
+      cells: (row, column) => cellsOf(this.desk?.ordered ?? [], row, column, this.desk?.cases),
       pointScenario: (run) => {
         const { desk } = this;
         if (!desk) throw new Error('no campaign was run yet');

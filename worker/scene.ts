@@ -47,6 +47,11 @@ export class Scene extends LiveFaults {
     });
   }
 
+  /** Hands still move by themselves. */
+  get moves(): boolean {
+    return !this.timeline.ended;
+  }
+
   override act(bench: BenchCore): void {
     HAND.plant = bench.plant;
     this.timeline.act(bench.plant.tick, HAND);

@@ -2,6 +2,7 @@ import { html, LitElement, nothing, type PropertyValues } from 'lit';
 import type { CampaignCells, CampaignStands, Cell, Plan, PointRow, ReportKind } from '../../worker/api.ts';
 import type { Session } from '../session/session.ts';
 import { shared } from '../style/shared.ts';
+import { caseTable } from './case-table.ts';
 import { gridKeys, matrix } from './matrix.ts';
 import { span, withUnit } from './numbers.ts';
 import { RunsDesk } from './runs-desk.ts';
@@ -98,6 +99,7 @@ export class CampaignRun extends LitElement {
       ${cells.axes.map((each) => html`<option value=${each} ?selected=${each === cells[name]}>${WORDS.axes[each] ?? each}</option>`)}</select></label>`;
     const cell = cells.cells.find(({ row, column }) => row === this.chosen?.[0] && column === this.chosen?.[1]);
     return html`
+      ${cells.cases.length > 0 ? caseTable(cells.cases) : nothing}
       <h4 id="matrix">${WORDS.matrix}</h4>
       <p class="dim">${WORDS.matrixDoes}</p>
       ${cells.axes.length > 1 ? html`<div class="row">${axis('row', WORDS.rows)}${axis('column', WORDS.columns)}</div>` : nothing}

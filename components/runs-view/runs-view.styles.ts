@@ -79,9 +79,10 @@ export const viewStyles = css`
 export const matrixStyles = css`
   .matrix { border-collapse: separate; border-spacing: 2px; width: auto; }
   .matrix th { font-weight: 400; border: 0; padding: 0.2rem 0.6rem 0.2rem 0; max-width: 16rem; }
+  .matrix td, .matrix th { vertical-align: middle; }
   .matrix td { border: 0; padding: 0; min-width: 5.5rem; }
   .cell {
-    position: relative; display: grid; grid-template-columns: auto 1fr; gap: 0 0.5rem; width: 100%; min-height: 2.4rem; border: 1.5px solid var(--edge); border-radius: 2px;
+    position: relative; display: grid; grid-template-columns: auto 1fr; gap: 0 0.5rem; width: 100%; min-height: 3rem; border: 1.5px solid var(--edge); border-radius: 2px;
     background: var(--paper); padding: 0.15rem 0.4rem; text-align: left; align-items: center; line-height: 1.15; white-space: nowrap;
   }
   .cell b { font-size: 1.2rem; }

@@ -21,6 +21,11 @@ export class Timeline {
     this.tick_s = tick_s;
   }
 
+  /** Nothing is left to be done. */
+  get ended(): boolean {
+    return this.next >= this.entries.length && !this.ramp;
+  }
+
   /** Call before each tick, with ticks counted up by one: acts out what is due at the start of it. */
   act(tick: number, hands: Handler): void {
     while (this.next < this.entries.length && this.dueTick(this.entries[this.next].at_s) <= tick) {
