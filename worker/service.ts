@@ -23,7 +23,7 @@ import type { DeedDone } from './past-api.ts';
 import { pastCalls } from './past-calls.ts';
 import { playScenario } from './play-scenario.ts';
 import { Recorder } from './recorder.ts';
-import { makeScene } from './scene.ts';
+import { makeScene, Scene } from './scene.ts';
 import { setHands } from './set-hands.ts';
 import { Walk } from './walk.ts';
 
@@ -138,7 +138,7 @@ export class DrillService {
         this.freeze();
         const made = makeScene(whole);
         this.put(made, undefined);
-        await this.goOn(made, Math.round(upTo_s / made.bench.plant.period_s));
+        await this.goOn(made, Math.max(1, Math.round(upTo_s / made.bench.plant.period_s))); // before the first period nothing is known
         this.turns++; // hands of the page follow those of the scenario
         this.send();
         return infoOf(made, whole.controller);
@@ -373,6 +373,8 @@ export class DrillService {
     head[HEAD_INDEX.turn] = this.turns;
     head[HEAD_INDEX.tick] = made.bench.plant.tick;
     this.past?.tellHands(head);
+    const faults = this.made?.faults;
+    if (this.running && faults instanceof Scene && faults.moves) head[HEAD_INDEX.again] = 1;
     this.recorder.fill(block);
   };
 
