@@ -117,6 +117,7 @@ describe('sim compare', () => {
     [[wayward('misfit'), OWN, press], 'PWM frequency: the controller says 16000 Hz, the board has 20000 Hz'],
     [[OWN, OWN, broken], "check 1, at least: '100 mm' has the unit mm"],
     [[OWN, OWN, press, '--plot', '/no-such-folder/a.svg'], 'cannot write the plot to /no-such-folder/a.svg'],
+    [[OWN, OWN, join(dir, 'none.yaml')], 'none.yaml:1: cannot be read: ENOENT'],
     [[OWN, press], "missing required argument 'file'"],
   ])('ends with 2 on %j and says what is wrong', async (args, text) => {
     const run = await sim('compare', ...args);
@@ -127,7 +128,6 @@ describe('sim compare', () => {
   it.each([
     ['builtin:hall-six-stp', OWN, press, "controller A: builtin:hall-six-stp: 'hall-six-stp' is not built in; nearest"],
     [OWN, 'tcp:5301', press, 'controller B: tcp:5301: allowed is HOST:PORT'],
-    [OWN, OWN, join(dir, 'none.yaml'), 'none.yaml:1: cannot be read: ENOENT'],
   ])('refuses %s, %s and %s before anything runs', async (a, b, file, why) => {
     await expect(compare(a, b, file, {})).rejects.toThrow(why);
   });
