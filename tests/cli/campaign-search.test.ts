@@ -19,7 +19,7 @@ drill: bench-18
 duration: 0.16 s
 chuck: { gear: 1, grip: 6 N·m, ambient: 23.45 °C }
 timeline:
-  - { at: 1 ms, trigger: 50 % }
+  - { at: 1 ms, trigger: 50 %, over: 5 ms }
 faults:
   - { fault: magnet-weak, size: 0 %, at: 1 ms }
 checks:
@@ -130,7 +130,7 @@ describe('points of a scenario that sets numbers, includes and looks at a twin',
 drill: bench-18
 include: [part.yaml]
 duration: 80 ms
-timeline: [{ at: 5 ms, trigger: 50 % }]
+timeline: [{ at: 5 ms, trigger: 50 %, over: 5 ms }]
 faults: [{ fault: magnet-weak, size: 10 %, at: 40 ms }]
 checks: [{ name: near its twin, signal: chuckSpeed, take: deviation, at most: 40 rpm }]
 `,
