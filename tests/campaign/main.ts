@@ -58,7 +58,7 @@ controller: hall-six-step
 duration: ${values.span}
 chuck: { gear: 1 }
 timeline:
-  - { at: 1 ms, trigger: 60 % }
+  - { at: 1 ms, trigger: 60 %, over: 5 ms }
   - { at: 3 ms, grip: 3 N·m }
 checks:
   - { name: it turns, signal: chuckSpeed, take: largest, at least: 50 rpm }

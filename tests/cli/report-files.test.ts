@@ -104,7 +104,7 @@ describe('campaign and report with files', () => {
     const into = folder();
     scenarioFile(into, 'press.yaml', pressText('100 rpm'));
     const spread =
-      'title: Presses\nscenario: press.yaml\nvary:\n  - { place: timeline.1.trigger, values: [1 %, 60 %] }\n';
+      'title: Presses\nscenario: press.yaml\nvary:\n  - { place: timeline.1.trigger, values: [1 %, 40 %] }\n';
     const file = scenarioFile(into, 'presses.yaml', spread);
     const [xml, later, html, summary, out] = ['o.xml', 'later.xml', 'o.html', 's.json', 'r.jsonl'].map((name) =>
       join(into, name),
