@@ -120,7 +120,7 @@ export const POLARITY: Lesson = {
     },
     {
       title: 'Hide the truth: which way?',
-      says: 'Wires or no wires, the controller believes its own angle. Here you see nothing else.',
+      says: 'Two other wires are swapped. The motor shows only what the controller believes; one part of the drill cannot be hidden.',
       controller: 'sensorless',
       phases: [
         {
@@ -137,7 +137,7 @@ export const POLARITY: Lesson = {
       hidesTruth: true,
       ask: 'The dashed angle rises: the controller believes that it turns in. Does it?',
       answers: [
-        { text: 'Yes', look: 'The solid line is shown now: does it rise or fall?' },
+        { text: 'Yes', look: 'The solid line is shown now: does it rise or fall? And which way does the chuck turn?' },
         {
           text: 'No, it turns out',
           look: 'The solid line falls while the dashed one rises: mirrored wires, mirrored belief.',

@@ -1,3 +1,4 @@
+import { fromDisplay } from '../../src/units/convert.ts';
 import type { Lesson } from './lesson.ts';
 
 /** Source: conservation of angular momentum; play of the gearbox and strength of the hand are those of the drill, illustrative. */
@@ -14,7 +15,7 @@ export const START_KICK: Lesson = {
         {
           hands: { gear: 2, direction: 1, trigger: 1 },
           pace: 0.01,
-          until: { kind: 'rises through', channel: 'chuckSpeed', level: 60 },
+          until: { kind: 'rises through', channel: 'chuckSpeed', level: fromDisplay(600, 'rpm') },
         },
       ],
       part: 'chuck',
@@ -124,7 +125,7 @@ export const START_KICK: Lesson = {
           pace: 0.01,
           until: { kind: 'rises through', channel: 'controllerState', level: 1.5 },
         },
-        { pace: 0.05, until: { kind: 'rises through', channel: 'chuckSpeed', level: 20 } },
+        { pace: 0.05, until: { kind: 'rises through', channel: 'chuckSpeed', level: fromDisplay(200, 'rpm') } },
       ],
       part: 'motor',
       lanes: [

@@ -3,6 +3,8 @@ import type { Driver, Place } from '../session/driver.ts';
 import type { Session } from '../session/session.ts';
 import type { PANEL_LABELS } from './words.ts';
 
+export { stageOf } from './stage.ts';
+
 /** What the shell gives to every panel, and what it asks of it. It fires `close` when the person is done with it. */
 export interface PanelElement extends HTMLElement {
   session?: Session;
@@ -35,6 +37,13 @@ export const PANELS: readonly Panel[] = [
     inHead: true,
     tag: 'runs-view',
     load: () => import('../runs-view/runs-view.ts'),
+  },
+  {
+    id: 'lesson',
+    place: 'record',
+    inHead: true,
+    tag: 'lesson-view',
+    load: () => import('../lesson-view/lesson-view.ts'),
   },
   {
     id: 'drills',

@@ -13,6 +13,9 @@ export const pageStyles = css`
   .panel { grid-area: 2 / 1 / 4 / -1; z-index: 4; }
   /* Over Record alone: the drill stays in sight while somebody else takes it over. */
   .panel.record { grid-area: 2 / 1 / 4 / 2; }
+  /* A lesson is what comes next: time rail and Ahead make room for it and for the drill. */
+  :host([teaching]) { grid-template-columns: minmax(0, 1fr) auto 0; }
+  :host([teaching]) time-rail, :host([teaching]) ahead-list, :host([teaching]) .acap { display: none; }
   .cap {
     display: flex; align-items: center; gap: 0.7rem; padding: 0 0.75rem; border-bottom: 1px solid var(--rule); white-space: nowrap;
     overflow: hidden; min-width: 0;
@@ -45,6 +48,11 @@ export const pageStyles = css`
     .ncap, .acap { border-left: 0; } .cap { min-height: 2.4rem; flex: none; } .legend svg { width: 1.5rem; }
     .panel { order: 0; }
     :host([covered]) .cap, :host([covered]) drill-view, :host([covered]) record-view, :host([covered]) ahead-list { display: none; }
+    :host([teaching]) .rcap, :host([teaching]) record-view { display: none; }
     .foot { flex-wrap: wrap; } .notice { order: 4; margin: 1rem; }
+  }
+  @media print {
+    :host([teaching]) { display: block; height: auto; overflow: visible; background: #fff; }
+    :host([teaching]) > :not(.panel), :host([teaching]) .cap { display: none; }
   }
 `;

@@ -21,7 +21,7 @@ import { GamepadHand, type PadState, readPads } from './gamepad.ts';
 import { Keys } from './keys.ts';
 import { linkNotice } from './link-notice.ts';
 import { lostNotice } from './lost-notice.ts';
-import { makePanel, PANELS, type Panel, type PanelElement } from './panels.ts';
+import { makePanel, PANELS, type Panel, type PanelElement, stageOf } from './panels.ts';
 import { Speaker } from './speaker.ts';
 import { pageStyles } from './spindle-page.styles.ts';
 import { legend, REST } from './start.ts';
@@ -356,6 +356,7 @@ export class SpindlePage extends LitElement {
     if (this.opened !== panel) return; // another one was asked for meanwhile
     if (subject !== undefined) element.subject = subject;
     element.addEventListener('close', () => this.closePanel());
+    element.addEventListener('stage', (e) => Object.assign(this, stageOf(e, this, this.drillView)));
     element.addEventListener('show-signals', (e) => void this.turnPanel('waves', (e as CustomEvent).detail));
     this.panel = element;
     this.toggleAttribute('covered', panel.place === 'view');

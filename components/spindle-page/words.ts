@@ -7,6 +7,7 @@ export const PANEL_LABELS = {
   waves: 'Waves',
   keep: 'Keep',
   runs: 'Runs',
+  lesson: 'Lesson',
 } as const;
 
 export const SHELL_WORDS = {
