@@ -56,7 +56,7 @@ describe('protections', () => {
       expect(hit()).toEqual([0, STATE_TRIPPED, TRIP_CURRENT]);
       rig.pull(0);
       rig.run(5000);
-      rig.pull(0.5);
+      rig.pull(0.3);
       rig.run(100);
       expect([rig.drive.gates, rig.drive.state, rig.drive.trip]).toEqual([0, STATE_TRIPPED, TRIP_CURRENT]);
       rig.boot();
