@@ -146,6 +146,7 @@ describe('a lesson', () => {
 
   it('has a worksheet for print: all its questions, and nothing of the page around it', async () => {
     await press('Enter');
+    await expect.poll(focused).toContain(START_KICK.title);
     await press('Enter');
     await expect.poll(focused).toBe('Begin');
     await open.page.emulateMedia({ media: 'print' });
