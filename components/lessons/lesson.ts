@@ -16,10 +16,11 @@ export interface Reading {
   readonly words: string;
   readonly channel: SignalId;
   /**
-   * `line`: amplitude of the part that swings `order` times an electrical turn of the rotor. `leg error`: what pole A is short of
-   * its duty times the link while its current is positive, mean.
+   * `line`: amplitude of the part that swings `order` times an electrical turn of the rotor. `leg error`: by how much pole A is
+   * short of its duty times the link, against the sign of its current; what does not ask for the sign is left out. `sum`: of
+   * the three sensed currents, mean.
    */
-  readonly take: 'most' | 'least' | 'mean' | 'last' | 'change' | 'line' | 'leg error';
+  readonly take: 'most' | 'least' | 'mean' | 'last' | 'change' | 'line' | 'leg error' | 'sum';
   readonly order?: number;
   /** Only the last so many seconds of it. */ readonly last_s?: number;
   /** Number of the phase, from 0; the last one when left out. */ readonly phase?: number;

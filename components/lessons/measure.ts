@@ -28,6 +28,7 @@ export async function measure(
 
 function channelsOf({ take, channel }: Reading): SignalId[] {
   if (take === 'line') return [channel, 'rotorAngle'];
+  if (take === 'sum') return ['sensedA', 'sensedB', 'sensedC'];
   return take === 'leg error' ? ['poleA', 'dutyA', 'link', 'currentA'] : [channel];
 }
 
@@ -47,6 +48,8 @@ function taken({ take, order = 1 }: Reading, rows: readonly Values[]): number {
       return x[x.length - 1] - x[0];
     case 'line':
       return line(x, rows[1], order);
+    case 'sum':
+      return rows.reduce((sum, row) => sum + mean(row), 0);
     case 'leg error':
       return legError(rows);
   }
@@ -71,9 +74,12 @@ function line(x: Values, angle_rad: Values, order: number): number {
 /** Current well above its ripple flows in one direction through the whole period. */
 const ONE_WAY_A = 8;
 
+/** Half the difference between both signs of the current: the link that ripples within a period is in both alike. */
 function legError([pole_V, duty, link_V, current_A]: readonly Values[]): number {
-  const off = pole_V.flatMap((pole, k) => (current_A[k] > ONE_WAY_A ? [duty[k] * link_V[k] - pole] : []));
-  return off.length === 0 ? Number.NaN : mean(off);
+  const short = pole_V.map((pole, k) => duty[k] * link_V[k] - pole);
+  const into = short.filter((_, k) => current_A[k] > ONE_WAY_A);
+  const out = short.filter((_, k) => current_A[k] < -ONE_WAY_A);
+  return (mean(into) - mean(out)) / 2;
 }
 
 /** Unit in which a person reads it. A difference of temperatures is kelvin. */
