@@ -23,7 +23,7 @@ const unitOf = ({ channels }: Lane): string => SIGNALS[SIGNAL_INDEX[channels[0] 
 
 /**
  * A few signals of a lesson over time, lane by lane. Paths are set as attributes; what was read never becomes a property.
- * A true value is solid, an estimate dashed.
+ * A true value is solid, a sensed one dotted, an estimate dashed.
  */
 export class LessonTrace extends LitElement {
   static override styles = [
@@ -36,10 +36,12 @@ export class LessonTrace extends LitElement {
       .lane h4 span { display: inline-flex; align-items: center; gap: 0.3rem; font-weight: 400; }
       .lane h4 i { width: 1.4rem; border-top: 3px solid; } .lane h4 i.e { border-top-style: dashed; }
       .plot { width: 100%; height: max(4.6rem, 9vh); display: block; background: var(--paper); }
+      @media (min-height: 900px) { .plot { height: 13vh; } }
       .plot path { fill: none; stroke: var(--ink); stroke-width: 1.8; vector-effect: non-scaling-stroke; }
       .plot .a, .lane h4 i.a { stroke: var(--a); border-color: var(--a); } .plot .b, .lane h4 i.b { stroke: var(--b); border-color: var(--b); }
       .plot .c, .lane h4 i.c { stroke: var(--c); border-color: var(--c); }
       .plot .e, .lane h4 i.e { stroke: var(--e); stroke-dasharray: 7 4; border-color: var(--e); }
+      .plot .sensed { stroke-dasharray: 2 3; } .lane h4 i.sensed { border-top-style: dotted; }
       .plot .zero { stroke: var(--edge); stroke-width: 1; }
       .ends { display: flex; flex-direction: column; justify-content: space-between; text-align: right; padding-left: 0.5rem; white-space: nowrap; min-width: 5.2rem; }
       figcaption { color: var(--ink2); border-top: 1px solid var(--rule); padding-top: 0.15rem; }
@@ -103,7 +105,10 @@ function channelOf(channel: string, info: BenchInfo): Channel | undefined {
   return at < 0 ? undefined : `watch ${at}`;
 }
 
-const lookOf = (channel: string): string => (isEstimate(channel) ? 'e' : (LETTERS[phaseOf(channel)] ?? ''));
+const isSensed = (channel: string): boolean =>
+  !isEstimate(channel) && SIGNALS[SIGNAL_INDEX[channel as SignalId]].origin === 'sensed';
+const lookOf = (channel: string): string =>
+  isEstimate(channel) ? 'e' : `${LETTERS[phaseOf(channel)] ?? ''} ${isSensed(channel) ? 'sensed' : ''}`.trim();
 
 const legend = (channel: string) => {
   const name = isEstimate(channel) ? 'E' : phaseOf(channel) || 'true';
@@ -114,17 +119,26 @@ function drawLane(element: Element, lane: Lane, shown: readonly string[], looked
   const paths = element.querySelectorAll('.trace');
   const rows = looked.data.map((data, k) => (isAngle(shown[k]) ? data.map(wholeTurn) : data));
   const all = rows.flatMap((data) => [...data].filter((value) => !Number.isNaN(value)));
-  const least = Math.min(0, ...all);
-  const most = Math.max(0, ...all);
+  const [least, most] = scaleOf(all);
   const reach = most - least || 1;
   const y = (value: number) => HEIGHT * (1 - (ROOM + ((value - least) / reach) * (1 - 2 * ROOM)));
-  element.querySelector('.zero')?.setAttribute('d', `M0 ${y(0).toFixed(2)}H${WIDTH}`);
+  const zero = least <= 0 && most >= 0 ? `M0 ${y(0).toFixed(2)}H${WIDTH}` : '';
+  element.querySelector('.zero')?.setAttribute('d', zero);
   for (const [k, path] of paths.entries())
     path.setAttribute('d', rows[k] ? pathOf(looked, rows[k], y, isAngle(shown[k])) : '');
   const unit = unitOf(lane);
   const [top, bottom] = element.querySelectorAll('.ends span');
   top.textContent = all.length === 0 ? '' : numberText(most, unit);
   bottom.textContent = all.length === 0 ? '' : numberText(least, unit);
+}
+
+/** Values that stay far from zero are shown without it, or nothing would be seen of how they change. */
+const FAR = 0.5;
+function scaleOf(all: readonly number[]): [least: number, most: number] {
+  const least = Math.min(...all);
+  const most = Math.max(...all);
+  if (all.length > 0 && least > FAR * most) return [least, most];
+  return [Math.min(0, least), Math.max(0, most)];
 }
 
 const TURN = 2 * Math.PI;

@@ -28,7 +28,7 @@ export const lessonStyles = css`
   .caution { border-left: 4px solid var(--fail); padding-left: 0.7rem; margin: 0.8rem 0; } .caution p { margin: 0 0 0.25rem; }
   .trouble { color: var(--fail); font-weight: 600; }
   .worksheet { display: none; }
-  @container (max-width: 46rem) { .two { grid-template-columns: minmax(0, 1fr); } }
+  @media (min-width: 1500px) and (min-height: 900px) { :host { font-size: clamp(15px, 1.5rem, 28px); } }
   @media (max-width: 640px) { .two { grid-template-columns: minmax(0, 1fr); } .body { overflow: visible; } }
   @media print {
     :host { display: block; border: 0; font-size: 11pt; color: #000; background: #fff; }

@@ -1,8 +1,8 @@
 import { html, LitElement, nothing } from 'lit';
-import type { Span } from '../../worker/api.ts';
+import type { FaultAsk, FaultRow, Span } from '../../worker/api.ts';
 import { WORDS as DRILL_WORDS } from '../drill-view/words.ts';
 import { LESSONS } from '../lessons/index.ts';
-import type { Lesson, Step } from '../lessons/lesson.ts';
+import type { Lesson, Reading, Step } from '../lessons/lesson.ts';
 import { measure, unitOf } from '../lessons/measure.ts';
 import { Left, playStep } from '../lessons/play.ts';
 import { faultRows } from '../session/faults.ts';
@@ -14,7 +14,7 @@ import './lesson-trace.ts';
 import { numberText } from './lesson-trace.ts';
 import { lessonStyles } from './lesson-view.styles.ts';
 import { PageBench } from './page-bench.ts';
-import { paceText, setsText } from './sets.ts';
+import { faultWords, paceText, setsText } from './sets.ts';
 import { LESSON_WORDS as WORDS } from './words.ts';
 import { worksheet } from './worksheet.ts';
 
@@ -51,7 +51,7 @@ export class LessonView extends LitElement {
   declare private pace: number;
 
   private bench: PageBench | undefined;
-  private names = new Map<string, string>();
+  private readonly faults = new Map<string, FaultRow>();
   private turn = 0;
   private drawn_s = 0;
 
@@ -88,7 +88,7 @@ export class LessonView extends LitElement {
   /** Takes the focus: the first lesson. */
   async enter(): Promise<void> {
     this.tell({ teaching: true });
-    for (const { id, name } of await faultRows(this.session)) this.names.set(id, name);
+    for (const row of await faultRows(this.session)) this.faults.set(row.id, row);
     await this.focusOn('.chooser .key');
   }
 
@@ -117,7 +117,6 @@ export class LessonView extends LitElement {
       <ul class="chooser">
         ${LESSONS.map((lesson) => html`<li><button class="key" @click=${() => this.choose(lesson)}><b>${lesson.title}</b><span>${lesson.about} ${WORDS.steps(lesson.steps.length)}.</span></button></li>`)}
       </ul>
-      ${this.cautions()}
     </section>`;
   }
 
@@ -144,7 +143,7 @@ export class LessonView extends LitElement {
   private step(step: Step) {
     const { doing, answered } = this;
     const veiled = step.hidesTruth === true && answered < 0;
-    const name = (id: string) => this.names.get(id) ?? id;
+    const fault = (ask: FaultAsk) => faultWords(ask, this.faults.get(ask.fault));
     return html`<section class="body" tabindex="0" aria-label=${step.title}>
       <h3 tabindex="-1">${step.title}</h3>
       <p class="says">${step.says}</p>
@@ -152,7 +151,7 @@ export class LessonView extends LitElement {
       <div class="two">
         <div>
           <lesson-trace .lanes=${step.lanes} ?veiled=${veiled}></lesson-trace>
-          <p class="sets">${WORDS.sets}: ${setsText(step, this.session.info, name)}</p>
+          <p class="sets">${WORDS.sets}: ${setsText(step, this.session.info, fault)}</p>
         </div>
         <div>
           ${doing === 'stands' && !veiled ? this.readings(step) : nothing}
@@ -174,9 +173,15 @@ export class LessonView extends LitElement {
     return html`<table>
       <caption>${WORDS.read}</caption>
       <tbody>
-        ${readings.map((reading, k) => html`<tr><td>${reading.words}</td><td class="number">${numberText(this.values[k] ?? Number.NaN, unitOf(reading))}</td></tr>`)}
+        ${readings.map((reading, k) => html`<tr><td>${reading.words}</td><td class="number">${this.shown(reading, this.values[k] ?? Number.NaN)}</td></tr>`)}
       </tbody>
     </table>`;
+  }
+
+  /** A trip is told by its name, everything else by number and unit. */
+  private shown(reading: Reading, value: number): string {
+    if (reading.channel !== 'tripReason') return numberText(value, unitOf(reading));
+    return value === 0 ? WORDS.noTrip : (this.session.info.tripText[value] ?? String(value));
   }
 
   private question({ ask, answers }: Step) {

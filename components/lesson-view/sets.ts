@@ -1,5 +1,5 @@
 /** What a step of a lesson sets, in words: nothing is set that is not said. */
-import type { BenchInfo } from '../../worker/api.ts';
+import type { BenchInfo, FaultAsk, FaultRow } from '../../worker/api.ts';
 import { builtInName } from '../controller-sheet/words.ts';
 import { WORDS as HANDS } from '../hand-bar/words.ts';
 import type { Phase, Step } from '../lessons/lesson.ts';
@@ -8,13 +8,17 @@ import { LESSON_WORDS as WORDS } from './words.ts';
 
 export const paceText = (pace: number): string => (pace === 1 ? WORDS.life : WORDS.slower(Math.round(1 / pace)));
 
-/** @param faultName of the catalogue, by id */
-export function setsText(step: Step, info: BenchInfo, faultName: (id: string) => string): string {
-  const phases = step.phases.map((phase) => phaseText(phase, info, faultName));
+/** @param faultText says what is injected */
+export function setsText(step: Step, info: BenchInfo, faultText: (ask: FaultAsk) => string): string {
+  const phases = step.phases.map((phase) => phaseText(phase, info, faultText));
   return `${builtInName(step.controller)}; ${phases.join(`; ${WORDS.andThen} `)}.`;
 }
 
-function phaseText({ hands = {}, fault, pace, until }: Phase, info: BenchInfo, faultName: (id: string) => string) {
+function phaseText(
+  { hands = {}, fault, pace, until, untilWords }: Phase,
+  info: BenchInfo,
+  faultText: (ask: FaultAsk) => string,
+) {
   const { gear, direction, meets, grip_Nm, wrist, trigger } = hands;
   const parts: string[] = [];
   if (gear !== undefined) parts.push(WORDS.gear(gear));
@@ -24,7 +28,19 @@ function phaseText({ hands = {}, fault, pace, until }: Phase, info: BenchInfo, f
   if (grip_Nm !== undefined && grip_Nm > 0) parts.push(WORDS.grips(grip_Nm));
   if (wrist === 0) parts.push(WORDS.vice);
   if (trigger !== undefined) parts.push(WORDS.trigger(Math.round(trigger * 100)));
-  if (fault) parts.push(WORDS.fault(faultName(fault.fault)));
-  parts.push(WORDS.at(paceText(pace)), WORDS.until(freezeText({ ...until, pre_s: 0 }, info)));
+  if (fault) parts.push(WORDS.fault(faultText(fault)));
+  parts.push(WORDS.at(paceText(pace)), WORDS.until(untilWords ?? freezeText({ ...until, pre_s: 0 }, info)));
   return parts.join(', ');
+}
+
+/** Name, leg and size of a fault, as the catalogue shows them. */
+export function faultWords({ fault, leg, size, shape }: FaultAsk, row: FaultRow | undefined): string {
+  const parts: string[] = [row?.name ?? fault];
+  if (leg) parts.push(leg.toUpperCase());
+  if (row?.size && size !== undefined) {
+    const shown = Number((size / row.size.factor).toPrecision(4));
+    parts.push(`${shown}\u00a0${row.size.unit === 'us' ? 'µs' : row.size.unit}`);
+  }
+  if (shape?.kind === 'ramp') parts.push(WORDS.over(shape.over_s));
+  return parts.join(' ');
 }

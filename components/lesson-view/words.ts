@@ -40,6 +40,8 @@ export const LESSON_WORDS = {
   until: (what: string) => `freezes when ${what}`,
   andThen: 'then',
   fault: (name: string) => `fault: ${name}`,
+  over: (seconds: number) => `growing over ${seconds}\u00a0s`,
+  noTrip: 'none',
   trigger: (percent: number) => `trigger ${percent}\u00a0%`,
   gear: (gear: number) => `gear\u00a0${gear}`,
   grips: (torque: number) => `a hand on the chuck, ${torque}\u00a0N·m`,

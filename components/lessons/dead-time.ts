@@ -155,21 +155,21 @@ export const DEAD_TIME: Lesson = {
       readings: [
         { words: 'Chuck speed before', channel: 'chuckSpeed', take: 'last', phase: 0 },
         { words: 'Chuck speed at the end', channel: 'chuckSpeed', take: 'last' },
-        { words: 'Number of the trip that is reported', channel: 'tripReason', take: 'last' },
+        { words: 'Trip that is reported', channel: 'tripReason', take: 'last' },
       ],
       hidesTruth: true,
-      ask: 'At the end of the dashed line the controller gave up. What was lost?',
+      ask: 'At the end of the dashed line the controller gave up. Where was the rotor by then?',
       answers: [
+        { text: 'Where the dashed line says', look: 'The solid line is shown now: the two of them have parted.' },
         {
-          text: 'The pack',
-          look: 'Look at the numbers beside the drill: the pack is there. Then compare the solid and the dashed line.',
+          text: 'Ahead of it',
+          look: 'The solid line is shown now: at one moment, which of the two is the higher one?',
         },
         {
-          text: 'The angle',
-          look: 'The solid line is shown now: the two of them part, and a trip says so by name.',
+          text: 'Behind it',
+          look: 'The solid line is shown now: the rotor fell back while the belief ran on.',
           right: true,
         },
-        { text: 'A switch', look: 'All legs were open only after the trip. Compare the solid and the dashed line.' },
       ],
     },
   ],

@@ -9,6 +9,7 @@ export interface Phase {
   /** Armed and fired when the phase begins. */ readonly fault?: FaultAsk;
   /** Virtual seconds per second, 1e-4 to 1. */ readonly pace: number;
   readonly until: Omit<FreezeWhen, 'pre_s'>;
+  /** What that means, where the condition itself does not say it. */ readonly untilWords?: string;
 }
 
 /** A number that is read off the record once time stands. */

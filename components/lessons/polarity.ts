@@ -15,6 +15,7 @@ export const POLARITY: Lesson = {
           hands: { gear: 2, direction: 1, trigger: 0.3 },
           pace: 0.005,
           until: { kind: 'rises through', channel: 'controllerState', level: 1.5 },
+          untilWords: 'the controller begins to drive',
         },
       ],
       part: 'motor',
@@ -102,7 +103,7 @@ export const POLARITY: Lesson = {
       show_s: 0.3,
       readings: [
         { words: 'Chuck speed; Direction is In', channel: 'chuckSpeed', take: 'last' },
-        { words: 'Trip that is reported, 0 for none', channel: 'tripReason', take: 'most' },
+        { words: 'Trip that is reported', channel: 'tripReason', take: 'most' },
       ],
       ask: 'Which of these would find the swapped wires?',
       answers: [

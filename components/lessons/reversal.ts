@@ -80,7 +80,6 @@ export const REVERSAL: Lesson = {
       lanes: [
         { name: 'Link voltage', channels: ['link'] },
         { name: 'Motor speed', channels: ['motorSpeed'] },
-        { name: 'Current out of the pack', channels: ['packCurrent'] },
       ],
       show_s: 0.25,
       readings: [
@@ -102,7 +101,7 @@ export const REVERSAL: Lesson = {
         },
         {
           text: 'The rotor has stopped',
-          look: 'Look at the middle picture: it turns on for more than a tenth of a second.',
+          look: 'Look at the lower picture: it turns on for more than a tenth of a second.',
         },
       ],
     },

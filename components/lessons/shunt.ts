@@ -18,7 +18,7 @@ export const SHUNT: Lesson = {
       says: 'Shunt A reads 5 A more than flows. The controller takes them away where they never were.',
       controller: 'sensorless',
       phases: [WORK, { fault: { fault: 'shunt-offset', leg: 'a', size: 5 }, pace: 0.05, until: until(0.7) }],
-      part: 'sensors',
+      part: 'motor',
       lanes: [
         { name: 'Motor torque', channels: ['airGapTorque'] },
         { name: 'Phase currents', channels: ['currentA', 'currentB', 'currentC'] },
@@ -66,13 +66,13 @@ export const SHUNT: Lesson = {
         },
         { pace: 0.1, until: until(0.9) },
       ],
-      part: 'sensors',
+      part: 'motor',
       lanes: [{ name: 'Motor torque', channels: ['airGapTorque'] }],
       show_s: 0.4,
       readings: [
         { words: 'Once a turn, half way', channel: 'airGapTorque', take: 'line', phase: 1, last_s: 0.04 },
         { words: 'Once a turn, at the end', channel: 'airGapTorque', take: 'line', phase: 2, last_s: 0.04 },
-        { words: 'Trip that is reported, 0 for none', channel: 'tripReason', take: 'most' },
+        { words: 'Trip that is reported', channel: 'tripReason', take: 'most' },
       ],
       ask: 'Twice the error. What does the swing of the torque do?',
       answers: [
@@ -90,7 +90,7 @@ export const SHUNT: Lesson = {
       says: 'Shunt A now reads everything a third too large. Where it reads nothing it does not lie.',
       controller: 'sensorless',
       phases: [WORK, { fault: { fault: 'shunt-gain', leg: 'a', size: 0.3 }, pace: 0.05, until: until(0.7) }],
-      part: 'sensors',
+      part: 'motor',
       lanes: [
         { name: 'Current across the magnet', channels: ['currentQ'] },
         { name: 'Phase currents', channels: ['currentA', 'currentB', 'currentC'] },
@@ -119,7 +119,7 @@ export const SHUNT: Lesson = {
       says: 'What flows into a star must flow out of it. Three sensors together know more than each of them.',
       controller: 'sensorless',
       phases: [WORK, { fault: { fault: 'shunt-offset', leg: 'a', size: 5 }, pace: 0.1, until: until(0.7) }],
-      part: 'sensors',
+      part: 'board',
       lanes: [{ name: 'Currents as sensed', channels: ['sensedA', 'sensedB', 'sensedC'] }],
       show_s: 0.01,
       readings: [

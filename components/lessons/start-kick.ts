@@ -124,6 +124,7 @@ export const START_KICK: Lesson = {
           hands: { gear: 2, direction: 1, trigger: 0.3 },
           pace: 0.01,
           until: { kind: 'rises through', channel: 'controllerState', level: 1.5 },
+          untilWords: 'the controller begins to drive',
         },
         { pace: 0.05, until: { kind: 'rises through', channel: 'chuckSpeed', level: fromDisplay(200, 'rpm') } },
       ],

@@ -53,10 +53,11 @@ describe('a lesson', () => {
     await open.page.getByRole('button', { name: 'Lesson', exact: true }).focus();
     await press('Enter');
     await expect.poll(focused).toContain(START_KICK.title);
+    await press('Enter');
     await view()
+      .locator('.caution')
       .getByText(/proves nothing about the safety of a real tool/)
       .waitFor();
-    await press('Enter');
     await view()
       .locator('.caution')
       .getByText(/product standard/)

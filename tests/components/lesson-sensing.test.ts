@@ -73,6 +73,9 @@ describe('low speed and the dead time', () => {
     // At 45 degrees three tenths of the torque are gone (cosine); on a projector it is seen by then.
     expect(apart(spans[0].to_s)).toBeLessThan(15 * (Math.PI / 180));
     expect(apart(spans[1].to_s)).toBeGreaterThan(45 * (Math.PI / 180));
+    const end = { from_s: spans[1].to_s, to_s: spans[1].to_s };
+    const [rotor, belief] = [rig.record('rotorAngle', end)[0], rig.record('watch 0', end)[0]];
+    expect(wrap(belief - rotor)).toBeGreaterThan(30 * (Math.PI / 180));
   });
 });
 
