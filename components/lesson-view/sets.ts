@@ -35,12 +35,13 @@ function phaseText(
 
 /** Name, leg and size of a fault, as the catalogue shows them. */
 export function faultWords({ fault, leg, size, shape }: FaultAsk, row: FaultRow | undefined): string {
-  const parts: string[] = [row?.name ?? fault];
+  const parts: string[] = [];
   if (leg) parts.push(leg.toUpperCase());
   if (row?.size && size !== undefined) {
     const shown = Number((size / row.size.factor).toPrecision(4));
     parts.push(`${shown}\u00a0${row.size.unit === 'us' ? 'µs' : row.size.unit}`);
   }
   if (shape?.kind === 'ramp') parts.push(WORDS.over(shape.over_s));
-  return parts.join(' ');
+  const name = row?.name ?? fault;
+  return parts.length === 0 ? name : `${name} (${parts.join(', ')})`;
 }

@@ -153,7 +153,6 @@ export const DEAD_TIME: Lesson = {
       lanes: [{ name: 'Angle: true, and as the controller believes', channels: ['rotorAngle', 'angle estimate'] }],
       show_s: 0.03,
       readings: [
-        { words: 'Chuck speed before', channel: 'chuckSpeed', take: 'last', phase: 0 },
         { words: 'Chuck speed at the end', channel: 'chuckSpeed', take: 'last' },
         { words: 'Trip that is reported', channel: 'tripReason', take: 'last' },
       ],
