@@ -59,6 +59,7 @@ describe('protections', () => {
       rig.pull(0.3);
       rig.run(100);
       expect([rig.drive.gates, rig.drive.state, rig.drive.trip]).toEqual([0, STATE_TRIPPED, TRIP_CURRENT]);
+      rig.pull(0.4); // shallow enough to be a press
       rig.boot();
       expect([rig.drive.state, rig.drive.trip]).toEqual([STATE_RUNNING, TRIP_NONE]);
     });

@@ -34,9 +34,15 @@ function between(
 
 type Method = (...args: number[]) => number | undefined;
 
+/** The controller behind the order of its frames: a built-in one stands within another that drops old frames. */
+function within(sound: Controller): Record<string, unknown> {
+  const { inner } = sound as unknown as { inner?: unknown };
+  return (inner ?? sound) as Record<string, unknown>;
+}
+
 /** A part of a sound controller, found by the path of its fields. */
 function part(sound: Controller, path: string): Record<string, unknown> {
-  let found = sound as unknown as Record<string, unknown>;
+  let found = within(sound);
   for (const key of path.split('.')) {
     const inner = found[key];
     if (typeof inner !== 'object' || inner === null) throw new Error(`${path}: the controller has no part '${key}'`);
@@ -47,7 +53,7 @@ function part(sound: Controller, path: string): Record<string, unknown> {
 
 /** Puts another method in the place of one; the new one gets the old one. Throws Error when there is none. */
 function replace(sound: Controller, path: string, method: string, made: (old: Method) => Method): Controller {
-  const owner = path === '' ? (sound as unknown as Record<string, unknown>) : part(sound, path);
+  const owner = path === '' ? within(sound) : part(sound, path);
   const old = owner[method];
   if (typeof old !== 'function') throw new Error(`${path}: there is no method '${method}'`);
   owner[method] = made((old as Method).bind(owner));
