@@ -48,7 +48,7 @@ export class SheetPanel extends LitElement {
     const sheet = this.sheets.find(({ name }) => name === (this.chosen || driven)) ?? this.sheets[0];
     if (!sheet) return nothing;
     return html`
-      <header role="toolbar" aria-label="Drills">
+      <header>
         <h2>Drills</h2>
         <div class="group">${this.sheets.map(
           ({ name }) =>

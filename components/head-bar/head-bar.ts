@@ -118,7 +118,7 @@ export class HeadBar extends LitElement {
   override render() {
     const f = this.facts;
     return html`
-      <button class="stop" aria-label="Stop" aria-keyshortcuts="Escape" @click=${() => this.dispatchEvent(new CustomEvent('stop'))}>Stop<small>Esc</small></button>
+      <button class="stop" aria-keyshortcuts="Escape" @click=${() => this.dispatchEvent(new CustomEvent('stop'))}>Stop <small>Esc</small></button>
       <div class="mark">
         <svg viewBox="0 0 42 42" aria-hidden="true" fill="none" stroke="currentColor">
           <circle cx="21" cy="21" r="18" stroke-width="2.4" stroke-dasharray="8 3.6" />

@@ -7,6 +7,8 @@ export const pageStyles = css`
     grid-template-rows: auto 2.15rem minmax(0, 1fr) auto auto auto;
     grid-template-areas: 'head head head' 'rcap ncap acap' 'record now ahead' 'rail rail rail' 'hand hand hand' 'foot foot foot';
   }
+  /* A landmark, no box: what is in it lies in the grid of the page. */
+  main { display: contents; }
   head-bar { grid-area: head; } time-rail { grid-area: rail; } hand-bar { grid-area: hand; }
   record-view { grid-area: record; } ahead-list { grid-area: ahead; }
   drill-view { grid-area: now; width: var(--now-width, 22rem); border-left: 2px solid var(--ink); }
@@ -53,6 +55,6 @@ export const pageStyles = css`
   }
   @media print {
     :host([teaching]) { display: block; height: auto; overflow: visible; background: #fff; }
-    :host([teaching]) > :not(.panel), :host([teaching]) .cap { display: none; }
+    :host([teaching]) > :not(main), :host([teaching]) main > :not(.panel) { display: none; }
   }
 `;

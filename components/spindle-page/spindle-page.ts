@@ -17,6 +17,7 @@ import { shared } from '../style/shared.ts';
 import '../time-rail/time-rail.ts';
 import { SIGNAL_INDEX } from '../../src/signals.ts';
 import { aheadFacts, headFacts, timeWords } from './facts.ts';
+import { foot } from './foot.ts';
 import { GamepadHand, type PadState, readPads } from './gamepad.ts';
 import { Keys } from './keys.ts';
 import { linkNotice } from './link-notice.ts';
@@ -167,23 +168,22 @@ export class SpindlePage extends LitElement {
   override render() {
     const { session, running, pace } = this;
     return html`
-      <head-bar .facts=${this.head ?? WAITING} ?night=${this.night} .open=${this.panel ? (this.opened?.id ?? '') : ''} @panel=${(e: CustomEvent<Panel['id']>) => this.turnPanel(e.detail)} @stop=${() => this.stop()} @theme=${this.turnTheme}></head-bar>
-      <hand-bar .session=${session} .hands=${this.hands ?? REST} ?locked=${this.locked} .pad=${this.padState} @touched=${() => this.endOpening()} @new-screw=${this.freshWood}></hand-bar>
-      <time-rail .session=${session} ?running=${running} .pace=${pace} .say=${timeWords(session, running, pace)} @run=${() => this.run(true)} @freeze=${() => this.run(false)} @compare=${() => this.turnPanel('compare')} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></time-rail>
-      <div class="cap rcap"><h2>${WORDS.record}</h2><small>${WORDS.recordDoes}</small>${legend}</div>
-      <record-view .session=${session} @pen-changed=${this.penChanged}></record-view>
-      <div class="cap ncap"><h2>${WORDS.now}</h2>${this.opening ? html`<small>${WORDS.demonstration}</small>` : nothing}<span class="clock">${this.clock}</span></div>
-      <drill-view .session=${session} ?reduced=${this.reduced.matches} @part=${this.choosePart}></drill-view>
-      <div class="cap acap"><h2>${WORDS.ahead}</h2><small>${WORDS.aheadDoes}</small></div>
-      <ahead-list .session=${session} .facts=${this.ahead ?? NOTHING_AHEAD} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></ahead-list>
-      ${this.panel ?? nothing}
-      ${this.loss && session && this.driver && !this.panel ? lostNotice(session, this.driver, () => this.turnPanel('who')) : nothing}
-      ${this.trouble ? html`<div class="notice" role="alert"><b>${WORDS.notStarted}</b>${this.trouble}</div>` : nothing}
-      ${this.linkTrouble ? linkNotice(this.linkTrouble, () => (this.linkTrouble = '')) : nothing}
-      <div class="foot">
-        <span>${WORDS.caution}${this.flat ? ` ${WORDS.flat}` : ''}</span>
-        <button aria-pressed=${this.letters} @click=${this.turnLetters}>${WORDS.letters(this.letters)}</button>
-      </div>
+      <head-bar role="banner" .facts=${this.head ?? WAITING} ?night=${this.night} .open=${this.panel ? (this.opened?.id ?? '') : ''} @panel=${(e: CustomEvent<Panel['id']>) => this.turnPanel(e.detail)} @stop=${() => this.stop()} @theme=${this.turnTheme}></head-bar>
+      <main>
+        <hand-bar .session=${session} .hands=${this.hands ?? REST} ?locked=${this.locked} .pad=${this.padState} @touched=${() => this.endOpening()} @new-screw=${this.freshWood}></hand-bar>
+        <time-rail .session=${session} ?running=${running} .pace=${pace} .say=${timeWords(session, running, pace)} @run=${() => this.run(true)} @freeze=${() => this.run(false)} @compare=${() => this.turnPanel('compare')} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></time-rail>
+        <div class="cap rcap"><h2>${WORDS.record}</h2><small>${WORDS.recordDoes}</small>${legend}</div>
+        <record-view .session=${session} @pen-changed=${this.penChanged}></record-view>
+        <div class="cap ncap"><h2>${WORDS.now}</h2>${this.opening ? html`<small>${WORDS.demonstration}</small>` : nothing}<span class="clock">${this.clock}</span></div>
+        <drill-view .session=${session} ?reduced=${this.reduced.matches} @part=${this.choosePart}></drill-view>
+        <div class="cap acap"><h2>${WORDS.ahead}</h2><small>${WORDS.aheadDoes}</small></div>
+        <ahead-list .session=${session} .facts=${this.ahead ?? NOTHING_AHEAD} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></ahead-list>
+        ${this.panel ?? nothing}
+        ${this.loss && session && this.driver && !this.panel ? lostNotice(session, this.driver, () => this.turnPanel('who')) : nothing}
+        ${this.trouble ? html`<div class="notice" role="alert"><b>${WORDS.notStarted}</b>${this.trouble}</div>` : nothing}
+        ${this.linkTrouble ? linkNotice(this.linkTrouble, () => (this.linkTrouble = '')) : nothing}
+      </main>
+      ${foot(this.flat, this.letters, this.turnLetters)}
       <div class="away" aria-live="polite">${this.spoken}</div>
       <div class="away" aria-live="assertive">${this.urgent}</div>
     `;

@@ -34,7 +34,7 @@ describe('data of the drills', () => {
   it('leaves Stop free, and time goes on', async () => {
     const before = await open.signal('time');
     await open.until('time', (t) => t > before + 0.05);
-    await button('Stop').click();
+    await button('Stop Esc').click();
     await expect.poll(() => open.head('stopped')).toBe(1);
     expect(await sheet().count()).toBe(1);
   });

@@ -28,9 +28,9 @@ describe('page', () => {
     const first = await open.page.evaluate(() => {
       let at = document.activeElement;
       while (at?.shadowRoot?.activeElement) at = at.shadowRoot.activeElement;
-      return at?.getAttribute('aria-label');
+      return at?.textContent;
     });
-    expect(first).toBe('Stop');
+    expect(first).toBe('Stop Esc');
   });
 
   it('says how the controller is coupled and which share of life is reached', async () => {
@@ -72,7 +72,7 @@ describe('page', () => {
   it('stops at the Stop button while the trigger is squeezed', async () => {
     await open.page.keyboard.down('t');
     await open.until('chuckSpeed', (speed_rad_s) => speed_rad_s > TURNS_RAD_S);
-    await button('Stop').click();
+    await button('Stop Esc').click();
     await open.until('gates', (gates) => gates === 0);
     await open.until('trigger', (travel) => travel === 0);
     await open.page.keyboard.up('t');
