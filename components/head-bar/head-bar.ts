@@ -43,26 +43,26 @@ export class HeadBar extends LitElement {
     shared,
     css`
       :host {
-        display: flex; align-items: stretch; min-height: 3.3rem; background: var(--ground);
+        display: flex; align-items: stretch; min-height: 3.5rem; background: var(--ground);
         border-bottom: 1px solid var(--edge); line-height: 1.2;
       }
       .mark { display: flex; align-items: center; gap: 0.6rem; padding: 0 1.4rem 0 0.75rem; }
       .mark svg { height: 2.1rem; width: 2.1rem; flex: none; }
       h1 { font: 650 1.22rem/1 var(--text); margin: 0; white-space: nowrap; letter-spacing: -0.01em; }
       .fact { display: flex; flex-direction: column; justify-content: center; padding: 0 1.1rem; min-width: 0; }
-      .fact b { font-weight: 600; } .fact b, .fact small { white-space: nowrap; overflow: hidden; text-overflow: ellipsis; }
-      .fact small { font-size: 0.92rem; color: var(--ink2); }
-      .job { padding-left: 0; flex: 0 1 auto; }
-      .state { border-left: 1px solid var(--rule); }
+      .fact b { font-weight: 600; white-space: nowrap; overflow: hidden; text-overflow: ellipsis; line-height: 1.15; }
+      /* What goes wrong is never cut: it takes a second line, for which there is room. */
+      .fact small { font-size: 0.92rem; line-height: 1.12; color: var(--ink2); } .lost { white-space: nowrap; }
+      .job { padding-left: 0; flex: none; } .job small { white-space: nowrap; }
       .link {
         margin-left: auto; flex: 0 1 auto; background: none; border: 0; border-left: 1px solid var(--rule); text-align: left;
         box-shadow: inset 0 -2px 0 transparent;
       }
       .link:hover { box-shadow: inset 0 -2px 0 var(--edge); } .link[aria-expanded='true'] { box-shadow: inset 0 -2px 0 var(--ink); }
       .link:focus-visible { outline-offset: -4px; }
-      .cord { display: flex; gap: 0.9rem; align-items: center; }
+      .cord { display: flex; gap: 0.9rem; align-items: center; } .cord .fact { padding: 0; }
       .cord svg { width: 4.2rem; height: 1.6rem; flex: none; }
-      .state { min-width: 12.5rem; flex: 0 0 auto; } .state b { font-size: 1.2rem; font-weight: 650; }
+      .state { border-left: 1px solid var(--rule); flex: 0 0 16rem; } .state b { font-size: 1.2rem; font-weight: 650; }
       .tools { display: flex; align-items: center; padding: 0 0.75rem; border-left: 1px solid var(--rule); }
       .flat { background: none; border: 0; border-bottom: 2px solid transparent; padding: 0.35rem 0.5rem; min-height: 2.15rem; }
       .flat:hover { border-bottom-color: var(--edge); } .flat[aria-expanded='true'] { border-bottom-color: var(--ink); }
@@ -76,15 +76,16 @@ export class HeadBar extends LitElement {
       .stop small { display: block; font-size: 0.92rem; font-weight: 500; margin-top: 0.15rem; }
       .faults { color: var(--ink); font-weight: 600; } .taped { display: none; }
       .lost { color: var(--ink); font-weight: 600; }
-      @media (max-width: 1180px) {
-        .job, .cord svg { display: none; } .state { min-width: 9.5rem; } .fact { padding: 0 0.8rem; } .mark { padding-right: 0.8rem; }
-      }
+      @media (max-width: 1500px) { .cord svg { width: 3.2rem; } }
+      @media (max-width: 1300px) { .cord svg { display: none; } .state { flex-basis: 14rem; } }
+      @media (max-width: 1240px) { .job { display: none; } .fact { padding: 0 0.8rem; } .mark { padding-right: 0.8rem; } }
+      @media (max-width: 1180px) { .state { flex-basis: 12rem; } }
       @media (max-width: 640px) {
         :host { position: sticky; top: 0; z-index: 5; flex-wrap: wrap; }
         /* Coupling, share of life and lost time are never hidden: they take a line of their own. */
         .link { order: 10; flex: 1 1 100%; border-left: 0; border-top: 1px solid var(--rule); padding: 0.2rem 0.6rem; }
-        .link .fact { flex-direction: row; flex-wrap: wrap; column-gap: 0.6rem; padding: 0; } .mark { padding: 0 0.4rem 0 0.6rem; } .mark svg { display: none; } .flat { padding: 0.35rem 0.3rem; } h1 { font-size: 1rem; white-space: normal; }
-        .state { min-width: 0; flex: 1 1 0; padding: 0 0.4rem; } .state b { font-size: 0.9rem; } .state b, .state small { white-space: normal; } .tools { order: 12; flex: 1 1 100%; flex-wrap: wrap; justify-content: space-between; padding: 0 0.3rem; border: 0; border-top: 1px solid var(--rule); }
+        .link .fact { flex-direction: row; flex-wrap: wrap; justify-content: flex-start; align-items: baseline; column-gap: 0.6rem; } .mark { padding: 0 0.4rem 0 0.6rem; } .mark svg { display: none; } .flat { padding: 0.35rem 0.3rem; } h1 { font-size: 1rem; white-space: normal; }
+        .state { flex: 1 1 0; padding: 0 0.4rem; } .state b { font-size: 0.9rem; } .state b, .state small { white-space: normal; } .tools { order: 12; flex: 1 1 100%; flex-wrap: wrap; justify-content: space-between; padding: 0 0.3rem; border: 0; border-top: 1px solid var(--rule); }
         .faults { display: none; }
         .taped {
           display: block; order: 11; flex: 1 1 100%; min-height: 2rem; text-align: left; font-weight: 600; background: var(--paper); border: 0;
@@ -128,7 +129,7 @@ export class HeadBar extends LitElement {
         <h1>Phantom Spindle</h1>
       </div>
       <div class="fact job"><b>${f.job}</b><small>${f.jobDetail}</small></div>
-      <button class="fact link" data-panel="who" aria-expanded=${this.open === 'who'} title=${PANEL_LABELS.who} @click=${() => this.ask('who')}>
+      <button class="fact link" data-panel="who" aria-expanded=${this.open === 'who'} title="${PANEL_LABELS.who}: ${f.controller}" @click=${() => this.ask('who')}>
         <span class="cord">
           <svg viewBox="0 0 84 32" aria-hidden="true" fill="none" stroke="currentColor" stroke-width="1.6">
             <path d="M1 6H25V26H1Z" fill="var(--paper)" /><path d="M7 6V2M13 6V2M19 6V2M7 30V26M13 30V26M19 30V26" />

@@ -9,10 +9,10 @@ import { SHELL_WORDS as WORDS } from './words.ts';
 
 const LOADS: Readonly<Record<string, string>> = {
   nothing: 'Nothing in the chuck',
-  screw: 'Screw 5 × 60, pine slat on larch leg',
+  screw: 'Screw 5 × 60',
   stop: 'A hard stop',
-  wood: 'Drill bit 16 mm, slat of pine',
-  steel: 'Drill bit 5 mm, steel plate of 4 mm',
+  wood: 'Bit 16 mm, pine slat',
+  steel: 'Bit 5 mm, steel plate',
   joint: 'Test joint, 6 N·m',
 };
 /** Below this the chuck counts as standing [rad/s]. */

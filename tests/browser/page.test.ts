@@ -155,6 +155,25 @@ describe('page', () => {
     await open.shows(/Lost time: /);
   });
 
+  it('cuts no word in the head on a laptop, a projector, a large screen or a phone', async () => {
+    const sizes = [
+      [1920, 1080],
+      [1024, 768],
+      [390, 844],
+      [1366, 768],
+    ] as const;
+    for (const [width, height] of sizes) {
+      await open.page.setViewportSize({ width, height });
+      const cut = () =>
+        open.page.locator('head-bar').evaluate((head) => {
+          const lines = [...(head.shadowRoot?.querySelectorAll<HTMLElement>('b, small, button, h1') ?? [])];
+          const beyond = (e: HTMLElement) => e.scrollWidth > e.clientWidth + 1 && e.clientWidth > 0;
+          return [lines.length > 10, ...lines.filter(beyond).map(({ textContent }) => textContent)];
+        });
+      await expect.poll(cut, { message: `${width} px` }).toEqual([true]);
+    }
+  });
+
   it('names every control and describes the drawing in a sentence', async () => {
     for (const control of await open.page.getByRole('button').all()) {
       const name = (await control.getAttribute('aria-label')) ?? (await control.textContent())?.trim();
