@@ -38,6 +38,8 @@ export const LAYERS: Readonly<Record<string, readonly string[]>> = {
   'src/campaign': [
     'src/units',
     'src/signals.ts',
+    'src/recorder',
+    'src/protocol',
     'src/plant',
     'src/sensing',
     'src/faults',

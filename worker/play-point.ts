@@ -1,5 +1,6 @@
 /** Plays one run of a campaign in a worker of the page: the same result as on the command line, bit by bit. */
 import type { Played, PlayedIn } from '../src/campaign/conduct.ts';
+import { notPlayed, playedOf } from '../src/campaign/played.ts';
 import { refusal } from '../src/campaign/trial.ts';
 import { Bench } from '../src/runner/bench.ts';
 import { benchOptions } from '../src/runner/bench-options.ts';
@@ -10,28 +11,16 @@ import { loadScenario } from '../src/scenario/load.ts';
 import type { Scenario } from '../src/scenario/scenario.ts';
 import { controllerNamed } from './named.ts';
 
-const NOTHING: Omit<Played, 'verdict' | 'why'> = {
-  board: '',
-  firmware: '',
-  checks: [],
-  virtual_s: 0,
-  lostTime_s: 0,
-  energyResidual: null,
-  stateHash: '',
-  faults: [],
-};
-
 /** Plays to the end. A scenario or a controller that is refused is a result too; it rejects on defects alone. */
 export async function playPoint(text: string, file: string): Promise<PlayedIn> {
   const began_ms = performance.now();
   const ended = (played: Played): PlayedIn => ({ played, wall_s: (performance.now() - began_ms) / 1000 });
   const loaded = loadScenario(text, file);
-  if (!loaded.ok) return ended({ ...NOTHING, verdict: 'set-up error', why: refusal(loaded) });
+  if (!loaded.ok) return ended(notPlayed('set-up error', refusal(loaded)));
   try {
     return ended(await playLoaded(loaded.scenario));
   } catch (error) {
-    if (error instanceof RangeError || error instanceof Refused)
-      return ended({ ...NOTHING, verdict: 'set-up error', why: error.message });
+    if (error instanceof RangeError || error instanceof Refused) return ended(notPlayed('set-up error', error.message));
     throw error;
   }
 }
@@ -53,19 +42,7 @@ async function playLoaded(scenario: Scenario): Promise<Played> {
   const twin = twinned ? new RunningTwin(twinScenario(scenario), fresh()) : undefined;
   const bench = fresh();
   const outcome = await play(scenario, bench, { twin });
-  const { verdict, why, checks, virtual_s, lostTime_s, energyResidual, stateHash, faults } = outcome;
-  return {
-    board: bench.hello.board,
-    firmware: bench.hello.firmware,
-    verdict,
-    why,
-    checks,
-    virtual_s,
-    lostTime_s,
-    energyResidual: Number.isNaN(energyResidual) ? null : energyResidual,
-    stateHash,
-    faults,
-  };
+  return playedOf(outcome, bench.hello);
 }
 
 /** A motor that cannot be commissioned is a set-up error. */

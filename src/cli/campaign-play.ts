@@ -1,13 +1,14 @@
 /** Plays one run of a campaign: the text of its scenario in, its result out. Workers and the command line both use it. */
 import { performance } from 'node:perf_hooks';
 import type { Played, PlayedIn } from '../campaign/conduct.ts';
+import { notPlayed, playedOf } from '../campaign/played.ts';
 import { refusal } from '../campaign/trial.ts';
 import { LinkLostError, SetUpError } from '../links/errors.ts';
 import { lineFigures } from '../links/line-figures.ts';
 import { benchOptions } from '../runner/bench-options.ts';
 import { type Outcome, play } from '../runner/play.ts';
+import { comparesWithTwin } from '../runner/twin.ts';
 import { loadScenario } from '../scenario/load.ts';
-import type { Scenario } from '../scenario/scenario.ts';
 import { choiceText, controllerChoice } from './controller-choice.ts';
 import { couple } from './node-couple.ts';
 import { hasTwin, twinOf } from './node-twin.ts';
@@ -24,22 +25,11 @@ export interface PlayedRun extends PlayedIn {
   readonly run?: { readonly facts: RunFacts; readonly outcome: Outcome };
 }
 
-const NOTHING: Omit<Played, 'verdict' | 'why'> = {
-  board: '',
-  firmware: '',
-  checks: [],
-  virtual_s: 0,
-  lostTime_s: 0,
-  energyResidual: null,
-  stateHash: '',
-  faults: [],
-};
-
 /** Plays to the end. A scenario or a controller that is refused is a result too; it rejects on defects alone. */
 export async function playText(text: string, { file, controller }: PlaySetting): Promise<PlayedRun> {
   const began_ms = performance.now();
   const ended = (verdict: Played['verdict'], why: string): PlayedRun => ({
-    played: { ...NOTHING, verdict, why },
+    played: notPlayed(verdict, why),
     wall_s: (performance.now() - began_ms) / 1000,
   });
   const loaded = loadScenario(text, file);
@@ -72,24 +62,4 @@ export async function playText(text: string, { file, controller }: PlaySetting):
     if (error instanceof SetUpError || error instanceof RangeError) return ended('set-up error', error.message);
     throw error;
   }
-}
-
-/** A twin takes as long as its run: it is played where a check looks at it. */
-function comparesWithTwin({ checks }: Scenario): boolean {
-  return checks.some(({ against, take }) => against === 'twin' || take === 'deviation');
-}
-
-function playedOf(outcome: Outcome, hello: { readonly board: string; readonly firmware: string }): Played {
-  return {
-    board: hello.board,
-    firmware: hello.firmware,
-    verdict: outcome.verdict,
-    why: outcome.why,
-    checks: outcome.checks,
-    virtual_s: outcome.virtual_s,
-    lostTime_s: outcome.lostTime_s,
-    energyResidual: Number.isNaN(outcome.energyResidual) ? null : outcome.energyResidual,
-    stateHash: outcome.stateHash,
-    faults: outcome.faults,
-  };
 }
