@@ -2,10 +2,12 @@
 
 import type { PlayedIn } from '../src/campaign/conduct.ts';
 import { conduct, replay } from '../src/campaign/conduct.ts';
+import { identityOf, resultHead } from '../src/campaign/head.ts';
 import { jobsOf } from '../src/campaign/jobs.ts';
 import { seal } from '../src/campaign/lines.ts';
 import type { Plan } from '../src/campaign/load.ts';
 import { type CaseOutcome, type PointResult, runName, type Values } from '../src/campaign/results.ts';
+import { pointsOfShard, type Shard } from '../src/campaign/shard.ts';
 import { pointText } from '../src/campaign/trial.ts';
 import type { CampaignStands } from './runs-api.ts';
 
@@ -17,25 +19,29 @@ export interface Lanes {
 
 export class CampaignDesk {
   readonly plan: Plan;
+  /** The part of the campaign that runs here, undefined for the whole. */ readonly shard: Shard | undefined;
   private readonly jobs;
+  private readonly points: readonly number[];
   private readonly results = new Map<string, PointResult>();
   private readonly ended = new Set<number>();
   private stopped = false;
   private wall_s = 0;
   private lanes = 1;
 
-  constructor(plan: Plan) {
+  constructor(plan: Plan, shard?: Shard) {
     this.plan = plan;
+    this.shard = shard;
     this.jobs = jobsOf(plan);
+    this.points = pointsOfShard(this.jobs.count, shard ?? { index: 1, count: 1 });
   }
 
   get stands(): CampaignStands {
-    const { jobs, results, ended } = this;
+    const { jobs, points, results, ended } = this;
     const done = jobs.single ? results.size : ended.size;
     // A search needs as many runs for the cases that are left as it took for those that have ended.
     const each_s = done > 0 ? this.wall_s / done : Number.NaN;
-    const left_s = ((jobs.count - done) * each_s) / this.lanes;
-    return { points: jobs.count, done, runs: results.size, left_s, workers: this.lanes };
+    const left_s = ((points.length - done) * each_s) / this.lanes;
+    return { points: points.length, done, runs: results.size, left_s, workers: this.lanes };
   }
 
   /** Results so far, in the order of the points. */
@@ -54,9 +60,18 @@ export class CampaignDesk {
     });
   }
 
-  /** Lines of the runs as the command line files them, without head and end. */
-  get lines(): string[] {
-    return this.ordered.map(seal);
+  /**
+   * The result file, to the bytes that the command line leaves: what is finished can be merged, and the command line goes on with
+   * what is not. Throws Error where the page has no SHA-256.
+   *
+   * @param build hash of the program
+   */
+  async file(build: string): Promise<string> {
+    const { plan, jobs, shard, ordered, stands } = this;
+    const head = resultHead({ plan, jobs, campaign: await sha256(identityOf(plan)), build, shard });
+    const lines = [head, ...ordered].map(seal);
+    if (stands.done >= stands.points) lines.push(seal({ end: true, runs: ordered.length }));
+    return lines.map((line) => `${line}\n`).join('');
   }
 
   /** Values of a run by its name. Throws RangeError when it was not run. */
@@ -71,10 +86,10 @@ export class CampaignDesk {
     this.stopped = false;
     this.ended.clear();
     this.lanes = lanes.count;
-    const { jobs, plan, results, ended } = this;
+    const { jobs, points, plan, results, ended } = this;
     return conduct({
       jobs,
-      points: Array.from({ length: jobs.count }, (_, k) => k + 1),
+      points,
       lanes: lanes.count,
       play: (values) => lanes.play(pointText(plan.content, values), plan.scenarioFile),
       known: (point, run) => results.get(runName({ point, run })),
@@ -95,4 +110,11 @@ export class CampaignDesk {
   stop(): void {
     this.stopped = true;
   }
+}
+
+async function sha256(text: string): Promise<string> {
+  // Browsers keep it from pages that came over a plain connection from another machine.
+  if (!globalThis.crypto?.subtle) throw new Error('Result lines need a page from https or from this machine.');
+  const bytes = new Uint8Array(await crypto.subtle.digest('SHA-256', new TextEncoder().encode(text)));
+  return Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('');
 }

@@ -99,17 +99,17 @@ export interface RunsApi {
    * Runs a campaign, or what is left of the one that ran here last if it is the same, on workers of its own. Resolves with true
    * when all of it was run, with false when it was stopped. Rejects with the reason on a defect.
    *
-   * @param on told a few times a second
+   * @param part which part of it, such as '2/8', '' for the whole; @param on told a few times a second
    */
-  campaign(plan: Plan, on: (stands: CampaignStands) => void): Promise<boolean>;
+  campaign(plan: Plan, part: string, on: (stands: CampaignStands) => void): Promise<boolean>;
   /** Drops the runs that are out; those that ended are kept. */
   stopCampaign(): void;
   /** Results so far, by the fault and what it met or by two values that vary; the first two there are when none are named. */
   cells(row?: string, column?: string): CampaignCells;
   /** The scenario of a run by its name. */
   pointScenario(run: string): Scenario;
-  /** Lines of the runs as the command line files them, without head and end. */
-  campaignLines(): string;
+  /** The result file, to the bytes that the command line leaves. Rejects with the reason when there is none. */
+  campaignFile(): Promise<string>;
   campaignReport(kind: ReportKind): string;
 }
 

@@ -1,4 +1,5 @@
 /** Plays files beside the bench on show: the program of the second worker. */
+import { type Shard, shardOf } from '../src/campaign/shard.ts';
 import { loadPoint, refusal } from '../src/campaign/trial.ts';
 import { cellsOf } from './campaign-cells.ts';
 import { CampaignDesk } from './campaign-desk.ts';
@@ -6,6 +7,9 @@ import { Lanes } from './lanes.ts';
 import { type Kept, playFile } from './play-file.ts';
 import { campaignReport, runReport } from './run-reports.ts';
 import type { CampaignStands, LibraryRow, OpenedFile, Plan, ReadFile, RunsApi } from './runs-api.ts';
+
+/** Hash of the sources that decide what a run does; put in when the page is built. */
+declare const PROGRAM_BUILD: string;
 
 /** Between two words on how a campaign stands [ms]. */
 const NEWS_MS = 200;
@@ -40,7 +44,7 @@ export class RunsService {
         if (!this.last) throw new Error('nothing was played yet');
         return runReport(kind, this.last);
       },
-      campaign: (plan, on) => this.campaign(plan, on),
+      campaign: (plan, part, on) => this.campaign(plan, part, on),
       stopCampaign: () => this.stop(),
       cells: (row, column) => cellsOf(this.desk?.ordered ?? [], row, column, this.desk?.cases),
       pointScenario: (run) => {
@@ -51,7 +55,10 @@ export class RunsService {
         if (!loaded.ok) throw new Error(refusal(loaded));
         return loaded.scenario;
       },
-      campaignLines: () => (this.desk?.lines ?? []).map((line) => `${line}\n`).join(''),
+      campaignFile: async () => {
+        if (!this.desk) throw new Error('no campaign was run yet');
+        return await this.desk.file(PROGRAM_BUILD);
+      },
       campaignReport: (kind) => {
         const { desk } = this;
         if (!desk) throw new Error('no campaign was run yet');
@@ -60,9 +67,12 @@ export class RunsService {
     });
   }
 
-  private async campaign(plan: Plan, on: (stands: CampaignStands) => void): Promise<boolean> {
+  private async campaign(plan: Plan, part: string, on: (stands: CampaignStands) => void): Promise<boolean> {
     if (this.lanes) throw new Error('a campaign is running here already');
-    if (!this.desk || JSON.stringify(this.desk.plan) !== JSON.stringify(plan)) this.desk = new CampaignDesk(plan);
+    const shard = part === '' ? undefined : partOf(part);
+    const asked = JSON.stringify([plan, shard]);
+    if (!this.desk || JSON.stringify([this.desk.plan, this.desk.shard]) !== asked)
+      this.desk = new CampaignDesk(plan, shard);
     const { desk } = this;
     const lanes = new Lanes(desk.stands.points);
     this.lanes = lanes;
@@ -84,5 +94,15 @@ export class RunsService {
   private stop(): void {
     this.desk?.stop();
     this.lanes?.close();
+  }
+}
+
+/** Throws RangeError that says what is allowed. */
+function partOf(text: string): Shard {
+  if (!/^\d+\/\d+$/.test(text)) throw new RangeError(`part '${text}'; allowed is i/n, such as 2/8, or nothing`);
+  try {
+    return shardOf(text, {});
+  } catch (error) {
+    throw new RangeError(`part ${(error as Error).message}`);
   }
 }

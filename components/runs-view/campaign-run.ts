@@ -29,6 +29,7 @@ export class CampaignRun extends LitElement {
     busy: { state: true },
     note: { state: true },
     problem: { state: true },
+    portion: { state: true },
   };
   declare session: Session;
   declare plan: Plan;
@@ -38,6 +39,7 @@ export class CampaignRun extends LitElement {
   declare private busy: boolean;
   declare private note: string;
   declare private problem: string;
+  /** Which part is run, such as '2/8', '' for the whole. */ declare private portion: string;
   private readonly desk = new RunsDesk();
   private axes: readonly (string | undefined)[] = [];
 
@@ -68,6 +70,7 @@ export class CampaignRun extends LitElement {
             ? html`<button class="key cancel" @click=${this.cancel}>${WORDS.cancel}</button>`
             : html`<button class="key firm run" ?disabled=${whole} @click=${this.run}>${some ? WORDS.goOn : WORDS.run}</button>`
         }
+        ${busy || some ? nothing : html`<label>${WORDS.part}<input id="part" class="part" autocomplete="off" spellcheck="false" .value=${this.portion} aria-describedby="part-does" @input=${this.typedPart} /></label><small id="part-does" class="dim">${WORDS.partDoes}</small>`}
         ${
           some && !busy
             ? html`<button class="key" @click=${() => this.save('html')}>${WORDS.saveHtml}</button>
@@ -86,6 +89,7 @@ export class CampaignRun extends LitElement {
 
   private standsLine({ done, points, runs, left_s, workers }: CampaignStands): string {
     const parts = [WORDS.progress(done, points, runs)];
+    if (this.portion !== '') parts.push(WORDS.partNamed(this.portion));
     if (this.busy) parts.push(WORDS.workers(workers));
     if (this.busy && Number.isFinite(left_s)) parts.push(WORDS.left(span(left_s)));
     return parts.join(', ');
@@ -139,7 +143,7 @@ export class CampaignRun extends LitElement {
     this.note = '';
     this.problem = '';
     try {
-      const finished = await this.desk.campaign(plan, (stands) => {
+      const finished = await this.desk.campaign(plan, this.portion, (stands) => {
         if (this.plan !== plan) return;
         this.stands = stands;
         void this.renew();
@@ -194,7 +198,17 @@ export class CampaignRun extends LitElement {
   }
 
   private readonly saveLines = async (): Promise<void> => {
-    saveText(await this.desk.api.campaignLines(), `${stem(this.plan.file)}.jsonl`, 'application/jsonl');
+    this.problem = '';
+    const part = this.portion === '' ? '' : `.part-${this.portion.replace('/', '-of-')}`;
+    try {
+      saveText(await this.desk.api.campaignFile(), `${stem(this.plan.file)}${part}.jsonl`, 'application/jsonl');
+    } catch (error) {
+      this.problem = (error as Error).message;
+    }
+  };
+
+  private readonly typedPart = (e: Event): void => {
+    this.portion = (e.target as HTMLInputElement).value.trim();
   };
 
   private clear(): void {
@@ -205,6 +219,7 @@ export class CampaignRun extends LitElement {
     this.note = '';
     this.problem = '';
     this.axes = [];
+    this.portion = '';
   }
 }
 

@@ -36,8 +36,8 @@ export class RunsDesk {
   }
 
   /** Runs a campaign, or what is left of it. */
-  campaign(plan: Plan, on: (stands: CampaignStands) => void): Promise<boolean> {
-    return this.api.campaign(plan, proxy(on));
+  campaign(plan: Plan, part: string, on: (stands: CampaignStands) => void): Promise<boolean> {
+    return this.api.campaign(plan, part, proxy(on));
   }
 
   /** Gives up what is played: the worker ends with it, and the next question starts another. */

@@ -28,6 +28,10 @@ export const WORDS = {
   saveHtml: 'Save report',
   saveJunit: 'Save JUnit',
   saveLines: 'Save result lines',
+  part: 'Part',
+  partDoes:
+    'Such as 2/8; empty for all. Result lines of all parts, from here or the command line, go together with merge.',
+  partNamed: (part: string) => `part ${part}`,
   atStart: 'Put on the bench',
   openAt: 'Open at this moment',
   openAtName: (check: string) => `Open at this moment: ${check}`,

@@ -4,6 +4,7 @@ import { existsSync, readFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { basename, dirname, join } from 'node:path';
 import { conduct } from '../campaign/conduct.ts';
+import { identityOf, resultHead } from '../campaign/head.ts';
 import { type Jobs, jobsOf } from '../campaign/jobs.ts';
 import { loadCampaign, type Plan } from '../campaign/load.ts';
 import { Pool } from '../campaign/node-pool.ts';
@@ -195,17 +196,8 @@ function defaultPath(file: string, shard: Shard | undefined): string {
 }
 
 export function headOf(plan: Plan, jobs: Jobs, { controller }: PlaySetting, shard: Shard | undefined): ResultHead {
-  const content = JSON.stringify([plan.campaign, plan.content, controller ?? '']);
-  return {
-    format: 'campaign results',
-    version: 1,
-    title: plan.campaign.title,
-    campaign: createHash('sha256').update(content).digest('hex'),
-    controller: controller ?? '',
-    points: jobs.count,
-    build: buildHash(),
-    shard: shard ? shardText(shard) : '',
-  };
+  const campaign = createHash('sha256').update(identityOf(plan, controller)).digest('hex');
+  return resultHead({ plan, jobs, campaign, controller, build: buildHash(), shard });
 }
 
 export function summaryOf(plan: Plan, results: ResultFile, points: number, finished: boolean): CampaignSummary {

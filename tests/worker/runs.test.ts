@@ -5,8 +5,9 @@
  * Held against  the command line, which plays the same files in processes of its own, with the scenario reader, the pool and the
  *               result file of Node.
  */
-import { readFileSync } from 'node:fs';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { beforeAll, describe, expect, it } from 'vitest';
+import { buildHash } from '../../src/cli/node-build.ts';
 import { loadScenario } from '../../src/scenario/load.ts';
 import type { Scenario } from '../../src/scenario/scenario.ts';
 import { cellsOf } from '../../worker/campaign-cells.ts';
@@ -164,7 +165,7 @@ describe('a campaign', () => {
     expect(await desk.run(lanes, () => further++)).toBe(true);
     expect(desk.stands).toMatchObject({ done: 4, runs: 4 });
     await whole;
-    expect(desk.lines).toEqual(text(dir.at('whole.jsonl')).trimEnd().split('\n').slice(1, -1));
+    expect(await desk.file(buildHash())).toBe(text(dir.at('whole.jsonl')));
     const { rows, columns, cells } = cellsOf(desk.ordered, 'chuck.gear', 'faults.1.size');
     expect([rows, columns]).toEqual([
       ['1', '2'],
@@ -173,6 +174,29 @@ describe('a campaign', () => {
     for (const { runs, letter } of cells)
       expect([runs.length, letter]).toEqual([1, runs[0].verdict === 'passed' ? 'P' : 'F']);
     expect(cellsOf(desk.ordered)).toMatchObject({ row: 'fault', column: 'situation', rows: ['magnet-weak'] });
+  });
+
+  it('runs a part that merge puts together with one of the command line, to the bytes of one go', async () => {
+    const desk = new CampaignDesk(planned(), { index: 2, count: 2 });
+    await desk.run({ count: 1, play: playPoint }, () => {});
+    expect(desk.stands).toMatchObject({ points: 2, done: 2 });
+    writeFileSync(dir.at('second.jsonl'), await desk.file(buildHash()));
+    await sim('campaign', dir.campaign, '--shard', '1/2', '--out', dir.at('first.jsonl'));
+    const parts = [dir.at('second.jsonl'), dir.at('first.jsonl')];
+    const merged = await sim('merge', ...parts, '--campaign', dir.campaign, '--out', dir.at('merged.jsonl'));
+    expect(merged.err).toBe('');
+    await whole;
+    expect(text(dir.at('merged.jsonl'))).toBe(text(dir.at('whole.jsonl')));
+  });
+
+  it('leaves an unfinished file that the command line goes on with', async () => {
+    const desk = new CampaignDesk(planned());
+    await desk.run({ count: 1, play: playPoint }, () => desk.stop());
+    writeFileSync(dir.at('begun.jsonl'), await desk.file(buildHash()));
+    const gone = await sim('campaign', dir.campaign, '--out', dir.at('begun.jsonl'));
+    expect(gone.err).toMatch(/goes on: 1 runs are on file/);
+    await whole;
+    expect(text(dir.at('begun.jsonl'))).toBe(text(dir.at('whole.jsonl')));
   });
 
   it('keeps a run that its scenario refuses as a set-up error', async () => {
