@@ -102,15 +102,19 @@ export function lagsPace({ info, record }: Session): boolean {
 
 const isSlow = (ratio: number): boolean => ratio < KEEPS_PACE;
 
-/** Coupling and share of life for the head, always both; 'slower than life' when it is so. */
+/** Coupling and share of life for the head, always both; the pace that was asked for when it is not life. */
 export function couplingWords(session: Session): string {
   const { record, info, news } = session;
   const how = info.coupling === 'lock-step' ? 'Lock-step' : 'In-process';
   if (news?.loss) return `${how}, ended. All legs open.`;
+  const asked = record.headValue('pace') || 1;
+  const pace = asked < 1 ? `pace 1/${Math.round(1 / asked)}` : '';
   const ratio = record.headValue('running') ? record.headValue('ratio') : 0;
-  if (ratio === 0 && record.headValue('running')) return `${how}.`; // the first second is not over
-  const slow = ratio > 0 && isSlow(ratio) ? ', slower than life' : '';
-  return `${how}. ${share(ratio)} of life${slow}.`;
+  // The first second is not over: nobody knows what is reached.
+  if (ratio === 0 && record.headValue('running')) return pace === '' ? `${how}.` : `${how}. ${capital(pace)} of life.`;
+  const slower = ratio > 0 && ratio < KEEPS_PACE * asked;
+  const falls = slower ? `, slower than ${pace === '' ? 'life' : pace}` : pace === '' ? '' : `, ${pace}`;
+  return `${how}. ${share(ratio)} of life${falls}.`;
 }
 
 /** Ratio of virtual to wall time with figures that matter: 1.00, 0.10, 0.0010. */

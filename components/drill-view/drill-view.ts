@@ -56,6 +56,7 @@ export class DrillView extends LitElement {
     reduced: { type: Boolean },
     veiled: { type: Boolean, reflect: true },
     whole: { type: Boolean, reflect: true },
+    named: { attribute: false },
     numbers: { state: true },
     description: { state: true },
     pairs: { state: true },
@@ -67,6 +68,7 @@ export class DrillView extends LitElement {
   /** Stills instead of motion: the section is always held to the rotor. */ declare reduced: boolean;
   /** Where the rotor really is stays hidden; what the controller believes does not. */ declare veiled: boolean;
   /** All pole pairs instead of one. */ declare whole: boolean;
+  /** The part that a lesson speaks of: ringed. */ declare named: PartId | undefined;
   declare private numbers: readonly Readout[];
   declare private description: string;
   declare private pairs: number;
@@ -183,7 +185,7 @@ export class DrillView extends LitElement {
     this.movers?.wood.say(`${figure(toDisplay(now[S.screwDepth], 'mm'), 1)} mm`);
     if (now_ms - this.described_ms < DESCRIPTION_MS) return;
     this.described_ms = now_ms;
-    this.description = describe(now, meets === 'screw', faults.filter((f) => f.state === 'active').length);
+    this.description = describe(now, meets === 'screw', faults.filter((f) => f.state === 'active').length, seen.veiled);
   }
 
   /** Another drill may have other pole pairs, screws and clutches: the drawing is made for it. */
@@ -233,7 +235,7 @@ export class DrillView extends LitElement {
           (
             part,
             k,
-          ) => html`<li><button style=${boxStyle(part)} tabindex=${k === this.roving ? 0 : -1} aria-haspopup="dialog"
+          ) => html`<li><button class=${part.id === this.named ? 'named' : ''} style=${boxStyle(part)} tabindex=${k === this.roving ? 0 : -1} aria-haspopup="dialog"
             @click=${() => this.choose(k)} @focus=${() => this.reach(k)}><span>${WORDS.partNames[part.id]}</span></button></li>`,
         )}
       </ul>

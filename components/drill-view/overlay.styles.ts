@@ -2,7 +2,7 @@ import { css } from 'lit';
 
 /** What lies over the drawing: numbers, tags, and the parts as buttons; and how all of it does without colors. */
 export const overlayStyles = css`
-  .readout, .tags, .parts, .pairs { font-size: max(0.92rem, 2.05cqh); }
+  .readout, .tags, .parts, .pairs { font-size: max(var(--text-least, 0.92rem), 2.05cqh); }
   .readout { position: absolute; line-height: 1.18; white-space: nowrap; pointer-events: none; }
   .readout b { display: block; font-size: 1.3em; font-weight: 650; letter-spacing: -0.005em; }
   .readout small { display: block; font-size: 1em; color: var(--ink2); }
@@ -22,6 +22,8 @@ export const overlayStyles = css`
   }
   .parts button:hover { outline: 1.5px dashed var(--ink); }
   .parts button:focus-visible { outline: 3px solid var(--ink); }
+  /* A ring in two tones stands out from the drawing, light or dark. */
+  .parts .named:not(:focus-visible) { outline: 3px solid var(--i); outline-offset: 1px; box-shadow: 0 0 0 7px color-mix(in srgb, var(--i) 22%, transparent); }
   .parts span {
     position: absolute; left: 0; top: 0; background: var(--paper); border: 1px solid var(--ink); padding: 0.05rem 0.4rem; white-space: nowrap;
     line-height: 1.3; opacity: 0; z-index: 3; pointer-events: none;

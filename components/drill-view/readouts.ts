@@ -43,12 +43,12 @@ export function figure(value: number, digits: number): string {
 
 /** All readouts for the latest sample. */
 export function readouts(seen: Seen): Readout[] {
-  const { now, hands } = seen;
+  const { now, hands, veiled } = seen;
   const peak_A = Math.hypot(now[S.currentD], now[S.currentQ]);
   const hottest_K = Math.max(now[S.legHeatA], now[S.legHeatB], now[S.legHeatC]);
   const draws = now[S.gates] === 0 ? WORDS.allOpen : WORDS.draws(figure(now[S.packCurrent], 1));
   return [
-    wrist(now, hands.wrist),
+    wrist(now, hands.wrist, veiled),
     {
       id: 'pack',
       top: 0.262,
@@ -60,7 +60,7 @@ export function readouts(seen: Seen): Readout[] {
       id: 'phase',
       top: 0.355,
       left: 0.615,
-      big: `i ${figure(peak_A, 1)} A`,
+      big: `i ${veiled ? WORDS.hidden : `${figure(peak_A, 1)} A`}`,
       small: [WORDS.winding(figure(now[S.windingHeat] - ZERO_C, 0)), WORDS.legs(figure(hottest_K - ZERO_C, 0))],
     },
     angle(seen),
@@ -68,8 +68,10 @@ export function readouts(seen: Seen): Readout[] {
       id: 'speed',
       top: 0.552,
       left: 0.52,
-      big: `${figure(toDisplay(now[S.motorSpeed], 'rpm'), 0)} rpm`,
-      small: [WORDS.chuck(figure(toDisplay(now[S.chuckSpeed], 'rpm'), 0), now[S.gearEngaged])],
+      big: veiled ? WORDS.speedHidden : `${figure(toDisplay(now[S.motorSpeed], 'rpm'), 0)} rpm`,
+      small: veiled
+        ? [WORDS.gear(now[S.gearEngaged])]
+        : [WORDS.chuck(figure(toDisplay(now[S.chuckSpeed], 'rpm'), 0), now[S.gearEngaged])],
     },
     torque(seen),
   ];
@@ -79,7 +81,8 @@ function angle({ now, instant, veiled }: Seen): Readout {
   const moving = Math.abs(now[S.electricalSpeed]) > STANDS_RAD_S;
   const degrees = veiled ? instant.estimate_rad : now[S.rotorAngle];
   const letter = veiled ? 'E' : 'ψ';
-  const small: string[] = [instant.held ? WORDS.held : moving ? WORDS.turning : WORDS.standing];
+  // Whether it turns is the truth, too.
+  const small: string[] = veiled ? [] : [instant.held ? WORDS.held : moving ? WORDS.turning : WORDS.standing];
   const off = toDisplay(between(instant.angle_rad, instant.estimate_rad), 'deg el');
   if (veiled) small.push(`ψ ${WORDS.hidden}`);
   else if (Number.isFinite(off)) small.push(WORDS.offBy(figure(off, 0)));
@@ -89,14 +92,14 @@ function angle({ now, instant, veiled }: Seen): Readout {
     top: 0.447,
     left: 0.615,
     big:
-      moving && instant.held
+      moving && instant.held && !veiled
         ? turns
         : `${letter} ${Number.isFinite(degrees) ? figure(toDisplay(degrees, 'deg el'), 0) : '–'}°`,
     small,
   };
 }
 
-function torque({ now, hands, info, bitRides, clutchRides }: Seen): Readout {
+function torque({ now, hands, info, veiled, bitRides, clutchRides }: Seen): Readout {
   const slips = Math.abs(now[S.chuckSpeed]) > SLIPS_RAD_S;
   const setting_Nm = info.clutch.settings_Nm[hands.clutch - 1];
   const small: string[] = [WORDS.atChuck];
@@ -108,27 +111,28 @@ function torque({ now, hands, info, bitRides, clutchRides }: Seen): Readout {
     id: 'torque',
     top: 0.635,
     left: hands.grip_Nm > 0 ? 0.71 : 0.52,
-    big: `${figure(now[S.gearTorque], 2)} N·m`,
+    big: veiled ? WORDS.torqueHidden : `${figure(now[S.gearTorque], 2)} N·m`,
     small,
     alarm: bitRides || clutchRides,
   };
 }
 
 /** How far the tool has turned in the hand, and with which torque the hand holds it. */
-function wrist(now: Float64Array, firm: number): Readout {
+function wrist(now: Float64Array, firm: number, veiled: boolean): Readout {
   const degrees = (now[S.bodyAngle] / Math.PI) * 180;
   return {
     id: 'wrist',
     top: 0.113,
     left: 0.014,
     big: firm === 0 ? WORDS.vice : WORDS.wrist(figure(degrees, 0)),
-    small: firm === 0 ? [] : [WORDS.onHand(figure(now[S.wristTorque], 1))],
+    small: firm === 0 || veiled ? [] : [WORDS.onHand(figure(now[S.wristTorque], 1))],
     alarm: Math.abs(degrees) > WRIST.ease,
   };
 }
 
 /** One sentence for those who do not see the drawing. */
-export function describe(now: Float64Array, hasScrew: boolean, faults: number): string {
+export function describe(now: Float64Array, hasScrew: boolean, faults: number, veiled: boolean): string {
+  if (veiled) return WORDS.veiled;
   const rpm = toDisplay(now[S.chuckSpeed], 'rpm');
   const turning = Math.abs(rpm) < 1 ? WORDS.chuckStands : WORDS.chuckTurns(rpm > 0, figure(Math.abs(rpm), 0));
   const screw = hasScrew ? WORDS.screwDeep(figure(toDisplay(now[S.screwDepth], 'mm'), 0)) : '';

@@ -1,6 +1,6 @@
 import { css, html, LitElement, svg } from 'lit';
 import { SIGNAL_INDEX, SIGNALS, type SignalId } from '../../src/signals.ts';
-import { toDisplay } from '../../src/units/convert.ts';
+import { displayUnit, toDisplay } from '../../src/units/convert.ts';
 import type { BenchInfo, Channel, Looked } from '../../worker/api.ts';
 import type { Lane } from '../lessons/lesson.ts';
 import type { Session } from '../session/session.ts';
@@ -119,14 +119,14 @@ function drawLane(element: Element, lane: Lane, shown: readonly string[], looked
   const paths = element.querySelectorAll('.trace');
   const rows = looked.data.map((data, k) => (isAngle(shown[k]) ? data.map(wholeTurn) : data));
   const all = rows.flatMap((data) => [...data].filter((value) => !Number.isNaN(value)));
-  const [least, most] = scaleOf(all);
+  const unit = unitOf(lane);
+  const [least, most] = scaleOf(all, (lane.span ?? 0) * displayUnit(unit).factor);
   const reach = most - least || 1;
   const y = (value: number) => HEIGHT * (1 - (ROOM + ((value - least) / reach) * (1 - 2 * ROOM)));
   const zero = least <= 0 && most >= 0 ? `M0 ${y(0).toFixed(2)}H${WIDTH}` : '';
   element.querySelector('.zero')?.setAttribute('d', zero);
   for (const [k, path] of paths.entries())
     path.setAttribute('d', rows[k] ? pathOf(looked, rows[k], y, isAngle(shown[k])) : '');
-  const unit = unitOf(lane);
   const [top, bottom] = element.querySelectorAll('.ends span');
   top.textContent = all.length === 0 ? '' : numberText(most, unit);
   bottom.textContent = all.length === 0 ? '' : numberText(least, unit);
@@ -134,11 +134,12 @@ function drawLane(element: Element, lane: Lane, shown: readonly string[], looked
 
 /** Values that stay far from zero are shown without it, or nothing would be seen of how they change. */
 const FAR = 0.5;
-function scaleOf(all: readonly number[]): [least: number, most: number] {
+function scaleOf(all: readonly number[], span: number): [least: number, most: number] {
   const least = Math.min(...all);
   const most = Math.max(...all);
-  if (all.length > 0 && least > FAR * most) return [least, most];
-  return [Math.min(0, least), Math.max(0, most)];
+  if (all.length > 0 && least > FAR * most) return [least, Math.max(most, least + span)];
+  const low = Math.min(0, least);
+  return [low, Math.max(0, most, low + span)];
 }
 
 const TURN = 2 * Math.PI;
@@ -165,12 +166,14 @@ function pathOf({ kind }: Looked, data: Float32Array, y: (value: number) => numb
 /** What stands behind a number. */
 const UNITS: Readonly<Record<string, string>> = { '': '', deg: '°', 'deg el': '°\u00a0el' };
 
+/** A thousandth of what a lesson speaks of is nothing to see. */
+const PLACES = 3;
+
 /** Three figures and the unit that people read. */
 export function numberText(value: number, unit: string): string {
   const shown = toDisplay(value, unit);
-  const rounded = Math.abs(shown) >= 100 ? Math.round(shown) : Number(shown.toPrecision(3));
-  const small = Math.abs(rounded) < 1e-5 ? 0 : rounded;
-  return `${String(small).replace('-', '\u2212')}${UNITS[unit] ?? `\u00a0${unit}`}`;
+  const rounded = Math.abs(shown) >= 100 ? Math.round(shown) : Number(Number(shown.toPrecision(3)).toFixed(PLACES));
+  return `${String(rounded === 0 ? 0 : rounded).replace('-', '\u2212')}${UNITS[unit] ?? `\u00a0${unit}`}`;
 }
 
 customElements.define('lesson-trace', LessonTrace);

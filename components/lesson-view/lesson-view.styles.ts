@@ -4,6 +4,7 @@ import { css } from 'lit';
 export const lessonStyles = css`
   :host { grid-template-columns: minmax(0, 1fr); grid-template-rows: auto minmax(0, 1fr) auto; font-size: clamp(15px, 1.22rem, 24px); line-height: 1.35; }
   header { padding: 0.4rem 0.9rem; min-height: 3.2rem; }
+  kbd { font-size: max(15px, 0.85em); }
   .bars { display: flex; gap: 0.25rem; }
   .bars i { width: 1.6rem; height: 0.6rem; border: 1.5px solid var(--edge); } .bars i.done { background: var(--ink); border-color: var(--ink); }
   .body { overflow: auto; padding: 0.7rem 0.9rem 1rem; min-height: 0; }

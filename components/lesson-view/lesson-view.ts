@@ -10,6 +10,7 @@ import type { Session } from '../session/session.ts';
 import type { StageAsk } from '../spindle-page/stage.ts';
 import { shared } from '../style/shared.ts';
 import { sheetFrame } from '../style/sheet.ts';
+import { freezeText } from '../time-rail/freeze-text.ts';
 import './lesson-trace.ts';
 import { numberText } from './lesson-trace.ts';
 import { lessonStyles } from './lesson-view.styles.ts';
@@ -82,7 +83,7 @@ export class LessonView extends LitElement {
     this.removeEventListener('keydown', this.key);
     this.turn++;
     void this.bench?.giveBack();
-    this.tell({ teaching: false, veiled: false });
+    this.tell({ teaching: false, veiled: false, part: '' });
   }
 
   /** Takes the focus: the first lesson. */
@@ -166,7 +167,18 @@ export class LessonView extends LitElement {
     if (this.doing === 'makes ready') return WORDS.makesReady;
     const look = WORDS.look(DRILL_WORDS.partNames[step.part]);
     if (this.doing === 'ghost' && step.ghost) return WORDS.ghostRuns(step.ghost.words);
-    return this.doing === 'stands' ? `${WORDS.stands} ${look}` : `${WORDS.runs(paceText(this.pace))} ${look}`;
+    return this.doing === 'stands'
+      ? `${WORDS.stands} ${look}`
+      : `${WORDS.runs(paceText(this.pace), this.untilText(step))} ${look}`;
+  }
+
+  /** What ends the phase under way, in words. */
+  private untilText({ phases }: Step): string {
+    const { info, news } = this.session;
+    const when = news?.past.freezeWhen;
+    if (!when) return '';
+    const own = phases.find(({ until }) => until.channel === when.channel && until.level === when.level);
+    return own?.untilWords ?? freezeText(when, info);
   }
 
   private readings({ readings }: Step) {
@@ -211,6 +223,7 @@ export class LessonView extends LitElement {
     this.lesson = lesson;
     this.at = -1;
     this.says = '';
+    this.tell({ part: '' });
     await this.focusOn(lesson ? '.begin:enabled, .row .key:enabled' : '.chooser .key');
   }
 
@@ -227,7 +240,7 @@ export class LessonView extends LitElement {
     this.doing = 'makes ready';
     this.values = [];
     this.answered = -1;
-    this.tell({ veiled: step.hidesTruth === true });
+    this.tell({ veiled: step.hidesTruth === true, part: step.part });
     if (elsewhere) await this.focusOn('h3');
     try {
       const spans = await playStep(step, this.following(bench), () => mine !== this.turn);
@@ -280,6 +293,7 @@ export class LessonView extends LitElement {
     this.answered = k;
     this.tell({ veiled: false });
     void this.draw(this.drawn_s);
+    void this.updateComplete.then(() => this.renderRoot.querySelector('.look')?.scrollIntoView({ block: 'nearest' }));
   }
 
   private readonly next = (): void => {
@@ -294,6 +308,7 @@ export class LessonView extends LitElement {
   private async finish(lesson: Lesson): Promise<void> {
     this.turn++;
     this.at = -1;
+    this.tell({ part: '' });
     try {
       const back = await this.bench?.giveBack();
       this.says = `${WORDS.done(lesson.title)} ${WORDS.givenBack(back ?? '')}`;

@@ -19,7 +19,7 @@ export const LESSON_WORDS = {
   sets: 'This step sets',
   look: (part: string) => `Look at: ${part.toLowerCase()}.`,
   makesReady: 'The bench is being made ready.',
-  runs: (pace: string) => `Time runs at ${pace}.`,
+  runs: (pace: string, until: string) => `Time runs at ${pace}${until === '' ? '' : ` until ${until}`}.`,
   ghostRuns: (words: string) => `Now the same for ${words}.`,
   stands: 'Time stands. Read, then answer.',
   hidden: 'The truth is hidden until you answer.',

@@ -32,6 +32,7 @@ export interface Reading {
 export interface Lane {
   readonly name: string;
   readonly channels: readonly (SignalId | 'angle estimate')[];
+  /** Least height of the lane, in its display unit: what hardly moves shall look so. */ readonly span?: number;
   readonly run?: RunName;
 }
 

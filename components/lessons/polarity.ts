@@ -63,7 +63,7 @@ export const POLARITY: Lesson = {
       part: 'motor',
       lanes: [
         { name: 'Chuck, this drill', channels: ['chuckAngle'] },
-        { name: 'Chuck, the other motor', channels: ['chuckAngle'], run: 'ghost' },
+        { name: 'Chuck, the other motor', channels: ['chuckAngle'], span: 90, run: 'ghost' },
         { name: 'Current along the magnet, the other motor', channels: ['currentD'], run: 'ghost' },
       ],
       show_s: 0.15,
