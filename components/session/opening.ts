@@ -46,8 +46,9 @@ export class Opening {
   private move(): void {
     const t_s = performance.now() / 1000 - this.started_s;
     const seated = this.depth_m() >= this.session.info.screw.seat_m + SEATED_M;
-    if (t_s > LONGEST_S || seated) {
-      this.end(true);
+    const { closed } = this.session;
+    if (t_s > LONGEST_S || seated || closed) {
+      this.end(!closed);
       return;
     }
     const trigger = follow(t_s);

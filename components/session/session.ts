@@ -61,10 +61,12 @@ export class Session extends EventTarget {
   /** Of the bench that runs; another controller makes it another. */ info: BenchInfo;
   /** The latest about the controller. Read it; it is not reactive. */ news: LinkNews | undefined;
   /** What opening a board waits for, in words. */ waitsFor = '';
+  /** What the recording that runs has to say, in a few words, '' while none does. */ recording = '';
   readonly record: RunRecord;
   readonly api: Remote<DrillApi>;
   /** What the hands do now. Read it; change it through `setHands`. */
   readonly hands: HandsHeld = { ...AT_REST };
+  /** The worker has been ended. */ closed = false;
   private readonly worker: Worker;
   private turn = 0;
   private led = false;
@@ -81,13 +83,8 @@ export class Session extends EventTarget {
   /** Starts a worker with a bench at rest, time standing. Rejects with the reason when it does not start. */
   static async open(): Promise<Session> {
     const worker = new Worker(new URL('../../worker/drill.worker.ts', import.meta.url), { type: 'module' });
-    const broken = new Promise<never>((_, reject) => {
-      worker.onerror = (e) => reject(new Error(e.message || 'the worker could not be loaded'));
-      setTimeout(() => reject(new Error(`the worker gave no answer for ${PATIENCE_MS / 1000} s`)), PATIENCE_MS);
-    });
-    broken.catch(() => {}); // Heard through the race below; afterwards nobody waits for it.
     const api = wrap<DrillApi>(worker);
-    const info = await Promise.race([api.load(DRILL, CONTROLLER, 1), broken]);
+    const info = await inTime(worker, api.load(DRILL, CONTROLLER, 1));
     const session = new Session(worker, api, info);
     const samples = new MessageChannel();
     samples.port1.onmessage = ({ data }: MessageEvent<ArrayBuffer | LinkNews>) => {
@@ -191,6 +188,22 @@ export class Session extends EventTarget {
 
   /** Ends the worker. */
   close(): void {
+    this.closed = true;
     this.worker.terminate();
+  }
+}
+
+/** What the worker answers, unless it cannot be loaded or lets one wait too long. */
+async function inTime<T>(worker: Worker, answer: Promise<T>): Promise<T> {
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  const broken = new Promise<never>((_, reject) => {
+    worker.onerror = (e) => reject(new Error(e.message || 'the worker could not be loaded'));
+    timer = setTimeout(() => reject(new Error(`the worker gave no answer for ${PATIENCE_MS / 1000} s`)), PATIENCE_MS);
+  });
+  broken.catch(() => {}); // Heard through the race; afterwards nobody waits for it.
+  try {
+    return await Promise.race([answer, broken]);
+  } finally {
+    clearTimeout(timer); // a timer that waits on would keep the whole page for so long
   }
 }
