@@ -10,8 +10,8 @@ import { drillNamed } from './named.ts';
 import { Past } from './past.ts';
 import type { GhostAsk, NoPast } from './past-api.ts';
 
-/** Longest turn at a stretch [ms]; the bench on show gets in between. */
-const TURN_MS = 4;
+/** Longest turn at a stretch [ms]; the bench on show gets in between, and Stop waits for one turn of each. */
+const TURN_MS = 1;
 /** Periods between two looks at the clock. */
 const BATCH = 10;
 

@@ -7,8 +7,8 @@
 export const CATCH_UP_S = 0.05;
 /** Pause between two looks at the clock when nothing is due [ms]. Browsers clamp nested timers to 4 ms. */
 export const SLICE_MS = 4;
-/** Longest turn without letting messages in [ms]. */
-export const TURN_MS = 6;
+/** Longest turn without letting messages in [ms]: Stop waits for one at most and acts within 5 ms. */
+export const TURN_MS = 3;
 /** Span over which the reached ratio is averaged [s]. */
 const RATIO_SPAN_S = 1;
 

@@ -23,6 +23,7 @@ export class Walk {
   private breathed: (() => void) | undefined;
   private running = false;
   private ended = false;
+  /** Ticks that do not wait until they are due. */ private ahead = 0;
   /** The ticks under way; whoever wants the bench waits for them. */ private under: Promise<void> | undefined;
 
   constructor(bench: LockStepBench, pacer: Pacer, hooks: WalkHooks) {
@@ -41,6 +42,12 @@ export class Walk {
 
   freeze(): void {
     this.running = false;
+  }
+
+  /** The next ticks come at once, wherever the clock is. */
+  hurry(ticks: number): void {
+    this.ahead = ticks;
+    this.breathed?.();
   }
 
   /** Goes on by whole periods once what is under way has ended. */
@@ -64,15 +71,16 @@ export class Walk {
     let begin_ms = performance.now();
     while (this.running && bench.plant.fault === '') {
       const now_ms = performance.now();
-      if (pacer.due(now_ms / 1000) < period_s) {
+      if (pacer.due(now_ms / 1000) < period_s && this.ahead === 0) {
         this.hooks.turn();
-        await pause(SLICE_MS);
+        await Promise.race([pause(SLICE_MS), this.roused()]);
         begin_ms = performance.now();
       } else if (now_ms - begin_ms > TURN_MS) {
         this.hooks.turn();
         await this.breathe();
         begin_ms = performance.now();
       } else {
+        if (this.ahead > 0) this.ahead--;
         const answer = this.tick();
         if (answer) await answer;
         if (performance.now() - now_ms > WAITED_MS) begin_ms = performance.now();
@@ -102,9 +110,14 @@ export class Walk {
   };
 
   private breathe(): Promise<void> {
+    const breathed = this.roused();
+    this.hop.port2.postMessage(0);
+    return breathed;
+  }
+
+  private roused(): Promise<void> {
     return new Promise((resolve) => {
       this.breathed = resolve;
-      this.hop.port2.postMessage(0);
     });
   }
 }
