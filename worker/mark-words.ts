@@ -8,7 +8,10 @@ export const PAST_WORDS = {
   late: (end: string) => `That has not happened yet. The run ends at ${end} s.`,
   long: 'Step by step shows 2 ms at most.',
   startGone: 'The start of this run is no longer kept: it has too many deeds.',
-  fromFile: 'This run comes from a file, which says what happens in it: play the file with something else changed.',
+  fromFile:
+    'This run comes from a file, which says what happens in it. Runs plays that file twice: choose it there, then Compare with.',
+  ofBoard:
+    'A board drives for itself: its run cannot be gone through again. Runs plays a file with the board, and with a built-in controller.',
   noGhost: 'There is no other run to compare with.',
   apart: 'The two runs hold nothing of the same time there.',
   givenUp: 'Given up here.',

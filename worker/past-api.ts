@@ -120,7 +120,8 @@ export interface PastNews {
   readonly rewound: boolean;
   readonly freezeWhen?: FreezeWhen;
   /** The last freeze by a condition, until time runs again. */ readonly frozen?: { at_s: number; by: FreezeWhen };
-  /** How often a condition has frozen time. */ readonly freezes: number;
+  /** Tells one bench from the next. */ readonly bench: number;
+  /** How often a condition has frozen time on this bench. */ readonly freezes: number;
   readonly ghost?: GhostNews;
   /** Grows with every mark, and when marks are taken away: time to ask again. */ readonly marks: number;
 }

@@ -59,7 +59,7 @@ export function pastCalls(host: PastHost): PastApi {
     ghostOf: async (ask) => {
       const past = host.past();
       const begun = host.begun();
-      if (!begun) return no(past.fixed === PAST_WORDS.lockStep ? past.fixed : PAST_WORDS.fromFile);
+      if (!begun) return no(past.course.made.coupling === 'lock-step' ? PAST_WORDS.ofBoard : PAST_WORDS.fromFile);
       if (!past.log.whole) return no(PAST_WORDS.startGone);
       const { archive, start } = past;
       const { ghost, done } = goThrough(begun, ask, past.log.copy(), start, archive.end);

@@ -39,6 +39,8 @@ interface Kept {
 /** What the bench tells of a period that it went through again. */
 export type OnPeriod = () => void;
 
+let pasts = 0;
+
 export class Past {
   readonly course: Course;
   readonly archive: Archive;
@@ -49,6 +51,7 @@ export class Past {
   /** Why nobody can rewind, '' when it can be done. */ readonly fixed: string;
   ghost: Ghost | undefined;
   frozen: PastNews['frozen'];
+  private readonly number = ++pasts;
   private freezes = 0;
   private readonly happenings = new Happenings();
   private readonly keeper: Keeper | undefined;
@@ -247,6 +250,7 @@ export class Past {
       earliest_s: this.earliest * archive.period_s,
       fixed: this.fixed,
       rewound: this.rewound,
+      bench: this.number,
       freezes: this.freezes,
       ...(watch ? { freezeWhen: watch.condition } : {}),
       ...(frozen ? { frozen } : {}),

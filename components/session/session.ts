@@ -70,7 +70,7 @@ export class Session extends EventTarget {
   private readonly worker: Worker;
   private turn = 0;
   private led = false;
-  private freezes = 0;
+  /** Freezes by a condition that were told, on which bench. */ private told = { bench: 0, freezes: 0 };
 
   private constructor(worker: Worker, api: Remote<DrillApi>, info: BenchInfo) {
     super();
@@ -150,8 +150,10 @@ export class Session extends EventTarget {
     this.news = news;
     if (news.loss !== '' && this.hands.trigger > 0 && this.locked) this.setHands({ trigger: 0 });
     this.dispatchEvent(new Event('news'));
-    if (news.past.freezes > this.freezes) this.dispatchEvent(new Event('stands'));
-    this.freezes = news.past.freezes;
+    const { bench, freezes } = news.past;
+    const before = this.told.bench === bench ? this.told.freezes : 0;
+    this.told = { bench, freezes };
+    if (freezes > before) this.dispatchEvent(new Event('stands'));
   }
 
   /** The bench is another: at rest, with the same direction, gear and load, nobody squeezing. */

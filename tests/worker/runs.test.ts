@@ -127,6 +127,10 @@ describe('a run', () => {
     expect(bench().plant.hash()).toBe(there);
     api.step(Math.round(scenario.duration_s / 50e-6) - 4000);
     expect(bench().plant.hash()).toBe(ended.stateHash);
+    expect(await api.ghostOf({})).toEqual({
+      ok: false,
+      why: expect.stringMatching(/comes from a file.*Runs plays that file twice/),
+    });
     await expect(api.openScene(scenario, {}, 9)).rejects.toThrow(/upTo_s is 9.*0 to 0.5/s);
   });
 
