@@ -51,6 +51,7 @@ export const LAYERS: Readonly<Record<string, readonly string[]>> = {
   worker: [
     'src/units',
     'src/signals.ts',
+    'src/recorder',
     'src/protocol',
     'src/plant',
     'src/sensing',

@@ -7,10 +7,12 @@ import type { RunVerdict } from '../src/runner/play.ts';
 import type { Scenario } from '../src/scenario/scenario.ts';
 import type { FaultApi, FaultNews } from './fault-api.ts';
 import type { PastApi, PastNews } from './past-api.ts';
+import type { RecordingApi } from './recording-api.ts';
 import type { Otherwise } from './runs-api.ts';
 
 export type * from './fault-api.ts';
 export type * from './past-api.ts';
+export type * from './recording-api.ts';
 export type * from './runs-api.ts';
 export type { DrillSheet };
 
@@ -144,7 +146,7 @@ export interface Played {
   /** PWM periods run. */ readonly ticks: number;
 }
 
-export interface DrillApi extends FaultApi, PastApi {
+export interface DrillApi extends FaultApi, PastApi, RecordingApi {
   /** Drills and controllers that `load` takes. */
   catalog(): { readonly drills: readonly string[]; readonly controllers: readonly string[] };
   /** Each drill of `catalog`: what follows from its parameters, and their values, units, meanings and sources. */

@@ -32,7 +32,7 @@ interface Held {
 
 export class LiveFaults implements FaultHand {
   /** How often a fault has come into force. */ begun = 0;
-  private readonly seed: number;
+  readonly seed: number;
   private readonly held: Held[] = [];
   /** Runs of those that were fired. */ private readonly fired: FaultRun[] = [];
   private readonly sums = new DamageSums();

@@ -4,17 +4,17 @@
  * hands get in within a few milliseconds even when the machine cannot keep up. A board behind a link is walked with
  * (walk.ts); everything else is the same for both.
  */
-import { sheetOf } from '../src/plant/describe/sheet.ts';
 import { requireRange } from '../src/units/checks.ts';
 import type { DrillApi, Hands } from './api.ts';
 import { type BlockViews, HEAD_INDEX, MAX_TICKS } from './block.ts';
 import { BlockPost } from './block-post.ts';
+import { CATALOG } from './catalog.ts';
 import { Course } from './course.ts';
 import { faultCalls } from './fault-calls.ts';
 import type { Begun } from './go-through.ts';
 import { Joining } from './joining.ts';
 import { infoOf, type MadeBench, makeBench, makeBoardBench } from './make-bench.ts';
-import { CONTROLLER_NAMES, DRILL_NAMES, drillNamed } from './named.ts';
+import { drillNamed } from './named.ts';
 import { NewsDesk } from './news-desk.ts';
 import { scenarioWith } from './otherwise.ts';
 import { Pacer, SLICE_MS, TURN_MS } from './pacer.ts';
@@ -23,16 +23,15 @@ import type { DeedDone } from './past-api.ts';
 import { pastCalls } from './past-calls.ts';
 import { playScenario } from './play-scenario.ts';
 import { Recorder } from './recorder.ts';
+import { RecordingCalls } from './recording-calls.ts';
 import { makeScene, Scene } from './scene.ts';
-import { setHands } from './set-hands.ts';
 import { Walk } from './walk.ts';
+import { warmUp } from './warm-up.ts';
 
 /** Periods run between two looks at the clock inside a turn: 0.2 ms at 20 kHz, where the machine keeps up. */
 const BATCH = 4;
 /** Least time between two blocks [ms]: one frame of a usual screen. */
 const BLOCK_MS = 15;
-/** Periods of a bench that is thrown away, so that the engine is compiled before time counts: 150 ms of a drill. */
-const WARM_PERIODS = 3000;
 /** Periods from Stop until the legs are open: a command is in force from the next update point on. */
 const STOP_TICKS = 2;
 /** Between two news about the controller [ms]; a block goes along when none went since. */
@@ -48,6 +47,7 @@ export class DrillService {
   private readonly joining = new Joining(() => this.report());
   private readonly news = new NewsDesk();
   private readonly recorder = new Recorder();
+  private readonly recordings = new RecordingCalls();
   private readonly pacer = new Pacer();
   private readonly post = new BlockPost();
   private readonly hop = new MessageChannel();
@@ -67,8 +67,7 @@ export class DrillService {
   /** The frozen set of functions that the page may call. */
   facade(): DrillApi {
     return Object.freeze<DrillApi>({
-      catalog: () => ({ drills: DRILL_NAMES, controllers: CONTROLLER_NAMES }),
-      sheets: () => DRILL_NAMES.map((name) => sheetOf(drillNamed(name))),
+      ...CATALOG,
       load: (drill, controller, seed) => {
         warmUp(drill, controller);
         const made = makeBench(drill, controller, seed);
@@ -135,6 +134,7 @@ export class DrillService {
           this.report();
         },
       }),
+      ...this.recordings.calls(() => this.pastNow()),
       playScenario,
       openScene: async (scenario, otherwise, upTo_s) => {
         requireRange('upTo_s', upTo_s, 0, scenario.duration_s, 's');
@@ -168,6 +168,7 @@ export class DrillService {
 
   /** Puts another bench in place of the one there is; time goes on if it ran. */
   private put(made: MadeBench, begun: Begun | undefined): void {
+    this.recordings.leave();
     const before = this.made;
     const ran = this.running;
     this.freeze();
@@ -337,6 +338,7 @@ export class DrillService {
     const speed_rad_s = told && speedWatch >= 0 ? bench.drive.watch[speedWatch] * polePairs : Number.NaN;
     const angle_rad = told && angleWatch >= 0 ? bench.drive.watch[angleWatch] : Number.NaN;
     this.recorder.note(bench.sample, speed_rad_s, plant.hands.meets, angle_rad);
+    this.recordings.see(plant.tick, bench.sample);
   }
 
   /** Writes one period of a walk down; the one with the legs open after Stop is shown at once, who knows when the next comes. */
@@ -395,10 +397,4 @@ export class DrillService {
   private flushWaiting(): void {
     if (!this.running && (this.post.owed || this.recorder.waiting > 0)) this.send();
   }
-}
-
-function warmUp(drill: string, controller: string): void {
-  const { bench } = makeBench(drill, controller, 0);
-  setHands(bench.plant, { meets: 1, trigger: 0.5 });
-  for (let k = 0; k < WARM_PERIODS; k++) void bench.tickOnce();
 }

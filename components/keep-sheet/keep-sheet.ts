@@ -3,11 +3,12 @@ import { setUpFragment } from '../../worker/set-up-link.ts';
 import type { Session } from '../session/session.ts';
 import { shared } from '../style/shared.ts';
 import { sheetFrame } from '../style/sheet.ts';
+import './recording-desk.ts';
 import { takeSetUp } from './set-up.ts';
 import { KEEP_WORDS as WORDS } from './words.ts';
 
 /**
- * What can be taken along: the set-up as a link.
+ * What can be taken along: the set-up as a link, the run as a recording.
  *
  * @fires close - the person is done with it
  */
@@ -62,6 +63,7 @@ export class KeepSheet extends LitElement {
           </div>
           <p role="status">${this.said}</p>
         </section>
+        <recording-desk .session=${this.session}></recording-desk>
       </div>
     `;
   }

@@ -58,7 +58,7 @@ export function headFacts(session: Session, demonstration: boolean): HeadFacts {
     troubles: troubles(session.news),
     gone: record.headValue('gone') === 1,
     state: demonstration && state === 'Driving' ? 'Demonstration' : state,
-    stateDetail: detail,
+    stateDetail: session.recording === '' ? detail : `${session.recording}, ${detail}`,
     faults: faultCount(liveFaults(session)),
     lost_s: record.headValue('lost_s'),
   };
