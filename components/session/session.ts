@@ -2,7 +2,7 @@
  * The page's side of the worker: one pinned facade for calls, one port for samples. The hands of the page live here, so
  * that the slider, the keys and the opening demonstration move the same ones.
  */
-import { type Remote, transfer, wrap } from 'comlink';
+import { type Remote, releaseProxy, transfer, wrap } from 'comlink';
 import type {
   BenchInfo,
   BoardPlace,
@@ -191,6 +191,7 @@ export class Session extends EventTarget {
   /** Ends the worker. */
   close(): void {
     this.closed = true;
+    this.api[releaseProxy](); // calls that are never answered would keep whoever waits for them
     this.worker.terminate();
   }
 }
