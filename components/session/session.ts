@@ -68,6 +68,7 @@ export class Session extends EventTarget {
   readonly hands: HandsHeld = { ...AT_REST };
   /** The worker has been ended. */ closed = false;
   private readonly worker: Worker;
+  private readonly samples = new MessageChannel();
   private turn = 0;
   private led = false;
   /** Freezes by a condition that were told, on which bench. */ private told = { bench: 0, freezes: 0 };
@@ -86,7 +87,7 @@ export class Session extends EventTarget {
     const api = wrap<DrillApi>(worker);
     const info = await inTime(worker, api.load(DRILL, CONTROLLER, 1));
     const session = new Session(worker, api, info);
-    const samples = new MessageChannel();
+    const { samples } = session;
     samples.port1.onmessage = ({ data }: MessageEvent<ArrayBuffer | LinkNews>) => {
       if (!(data instanceof ArrayBuffer)) {
         session.hear(data);
@@ -191,6 +192,7 @@ export class Session extends EventTarget {
   /** Ends the worker. */
   close(): void {
     this.closed = true;
+    this.samples.port1.close(); // what is still on its way is for nobody
     this.api[releaseProxy](); // calls that are never answered would keep whoever waits for them
     this.worker.terminate();
   }
