@@ -41,7 +41,8 @@ export class CompareSheet extends LitElement {
     session: { attribute: false },
     past: { state: true },
     controllers: { state: true },
-    sheet: { state: true },
+    sheets: { state: true },
+    drill: { state: true },
     key: { state: true },
     problem: { state: true },
     table: { state: true },
@@ -49,7 +50,8 @@ export class CompareSheet extends LitElement {
   declare session: Session;
   declare private past: PastNews | undefined;
   declare private controllers: readonly string[];
-  declare private sheet: DrillSheet | undefined;
+  declare private sheets: readonly DrillSheet[];
+  /** Name of the drill that goes through it again. */ declare private drill: string;
   /** The number of the drill that is changed, '' for none. */ declare private key: string;
   declare private problem: string;
   declare private table: Differences | undefined;
@@ -58,6 +60,8 @@ export class CompareSheet extends LitElement {
   constructor() {
     super();
     this.controllers = [];
+    this.sheets = [];
+    this.drill = '';
     this.key = '';
     this.problem = '';
   }
@@ -78,7 +82,8 @@ export class CompareSheet extends LitElement {
     const { api, info } = this.session;
     const [{ controllers }, sheets] = await Promise.all([api.catalog(), api.sheets()]);
     this.controllers = controllers;
-    this.sheet = sheets.find(({ name }) => name === info.drill);
+    this.sheets = sheets;
+    this.drill = info.drill;
     await this.updateComplete;
     this.renderRoot.querySelector('select')?.focus();
   }
@@ -93,6 +98,13 @@ export class CompareSheet extends LitElement {
             <select name="controller">
               <option value="">${WORDS.same}</option>
               ${this.controllers.map((name) => html`<option value=${name}>${builtInName(name)}</option>`)}
+            </select>
+          </label>
+          <label>${WORDS.drill}
+            <select name="drill" @change=${(e: Event) => {
+              this.drill = (e.target as HTMLSelectElement).value;
+            }}>
+              ${this.sheets.map(({ name, title }) => html`<option value=${name} ?selected=${name === this.drill}>${name === this.session.info.drill ? WORDS.sameDrill(title) : title}</option>`)}
             </select>
           </label>
           <label>${WORDS.number}
@@ -132,9 +144,14 @@ export class CompareSheet extends LitElement {
     if (ghost.progress < 1)
       return html`<progress max="100" value=${percent} aria-label=${WORDS.start}></progress><span>${WORDS.progress(percent)}</span>
         <button class="key" @click=${drop}>${WORDS.giveUp}</button>`;
-    return html`<b>${WORDS.ghost(ghost.title)}</b>${ghost.why ? html`<span>${ghost.why}</span>` : nothing}
+    return html`<b>${WORDS.ghost(nameOf(ghost.title, this.sheets))}</b>${ghost.why ? html`<span>${ghost.why}</span>` : nothing}
       <button class="key" @click=${() => this.measure()}>${WORDS.renew}</button>
       <button class="key" @click=${drop}>${WORDS.away}</button>`;
+  }
+
+  /** Of the drill that is chosen. */
+  private get sheet(): DrillSheet | undefined {
+    return this.sheets.find(({ name }) => name === this.drill);
   }
 
   private valueField() {
@@ -189,6 +206,7 @@ export class CompareSheet extends LitElement {
     }
     const ask: GhostAsk = {
       ...(controller === '' ? {} : { controller }),
+      ...(this.drill === '' || this.drill === this.session.info.drill ? {} : { drill: this.drill }),
       ...(this.key === '' ? {} : { changes: [{ key: this.key, value: number }] }),
     };
     try {
@@ -198,6 +216,14 @@ export class CompareSheet extends LitElement {
       this.problem = (error as Error).message;
     }
   };
+}
+
+/** What a ghost is called by people: its controller and drill by their names. */
+function nameOf(title: string, sheets: readonly DrillSheet[]): string {
+  return title
+    .split(', ')
+    .map((part) => sheets.find(({ name }) => name === part)?.title ?? builtInName(part))
+    .join(', ');
 }
 
 customElements.define('compare-sheet', CompareSheet);

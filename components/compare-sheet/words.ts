@@ -5,6 +5,8 @@ export const COMPARE_WORDS = {
   close: 'Close',
   controller: 'Controller',
   same: 'as in this run',
+  drill: 'Drill',
+  sameDrill: (title: string) => `as in this run: ${title}`,
   number: 'Number of the drill',
   none: 'as in this run',
   value: 'Value',
@@ -31,6 +33,8 @@ export const COMPARE_WORDS = {
   last: 'at the end',
   unit: 'Unit',
   apart: 'most apart at a time',
+  nowhere: 'nowhere apart',
+  allSame: 'In these signals both runs are the same, to the last bit that is kept.',
   unknown: 'not known',
 } as const;
 

@@ -2,7 +2,9 @@ import { css } from 'lit';
 
 /** What lies over the drawing: numbers, tags, and the parts as buttons; and how all of it does without colors. */
 export const overlayStyles = css`
-  .readout, .tags, .parts, .pairs { font-size: max(var(--text-least, 0.92rem), 2.05cqh); }
+  .readout, .tags, .parts, .pairs { font-size: max(0.92rem, 2.05cqh); }
+  /* For the last row of a class. */
+  :host([teaching]) :is(.readout, .tags, .parts, .pairs) { font-size: max(15px, 0.92rem, 2.05cqh); }
   .readout { position: absolute; line-height: 1.18; white-space: nowrap; pointer-events: none; }
   .readout b { display: block; font-size: 1.3em; font-weight: 650; letter-spacing: -0.005em; }
   .readout small { display: block; font-size: 1em; color: var(--ink2); }
@@ -22,8 +24,8 @@ export const overlayStyles = css`
   }
   .parts button:hover { outline: 1.5px dashed var(--ink); }
   .parts button:focus-visible { outline: 3px solid var(--ink); }
-  /* A ring in two tones stands out from the drawing, light or dark. */
-  .parts .named:not(:focus-visible) { outline: 3px solid var(--i); outline-offset: 1px; box-shadow: 0 0 0 7px color-mix(in srgb, var(--i) 22%, transparent); }
+  /* Outside of a tape, with a gap of paper: it stands out from the drawing, light or dark. */
+  .parts .named:not(:focus-visible) { outline: 3px solid var(--ink); outline-offset: 6px; box-shadow: 0 0 0 6px color-mix(in srgb, var(--paper) 70%, transparent); border-radius: 6px; }
   .parts span {
     position: absolute; left: 0; top: 0; background: var(--paper); border: 1px solid var(--ink); padding: 0.05rem 0.4rem; white-space: nowrap;
     line-height: 1.3; opacity: 0; z-index: 3; pointer-events: none;
@@ -33,6 +35,7 @@ export const overlayStyles = css`
   .pairs { position: absolute; left: 0.35rem; top: 44.6%; width: 4.8em; line-height: 1.15; padding: 0.15rem 0.2rem; white-space: normal; }
   /* Where the stage is low, the second line of what is least urgent makes room. */
   @container (max-height: 515px) { :is(.readout.phase, .readout.pack) small:last-child { display: none; } }
+  @container (max-height: 640px) { :host([teaching]) :is(.readout.phase, .readout.pack) small:last-child { display: none; } }
   @media (forced-colors: active) {
     :host {
       --ink: CanvasText; --ink2: CanvasText; --edge: CanvasText; --rule: CanvasText; --paper: Canvas; --ground: Canvas; --shell: Canvas;

@@ -77,6 +77,10 @@ export function readouts(seen: Seen): Readout[] {
   ];
 }
 
+const TURN = 2 * Math.PI;
+/** Controllers count from minus half a turn, or on and on. */
+const wholeTurn = (angle_rad: number): number => ((angle_rad % TURN) + TURN) % TURN;
+
 function angle({ now, instant, veiled }: Seen): Readout {
   const moving = Math.abs(now[S.electricalSpeed]) > STANDS_RAD_S;
   const degrees = veiled ? instant.estimate_rad : now[S.rotorAngle];
@@ -94,7 +98,7 @@ function angle({ now, instant, veiled }: Seen): Readout {
     big:
       moving && instant.held && !veiled
         ? turns
-        : `${letter} ${Number.isFinite(degrees) ? figure(toDisplay(degrees, 'deg el'), 0) : '–'}°`,
+        : `${letter} ${Number.isFinite(degrees) ? figure(toDisplay(wholeTurn(degrees), 'deg el'), 0) : '–'}°`,
     small,
   };
 }

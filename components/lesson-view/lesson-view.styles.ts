@@ -30,7 +30,7 @@ export const lessonStyles = css`
   .trouble { color: var(--fail); font-weight: 600; }
   .worksheet { display: none; }
   @media (min-width: 1500px) and (min-height: 900px) { :host { font-size: clamp(15px, 1.5rem, 28px); } }
-  @media (max-width: 640px) { .two { grid-template-columns: minmax(0, 1fr); } .body { overflow: visible; } }
+  @media (max-width: 640px) { .look { scroll-margin: 9rem 0 12rem; } .two { grid-template-columns: minmax(0, 1fr); } .body { overflow: visible; } }
   @media print {
     :host { display: block; border: 0; font-size: 11pt; color: #000; background: #fff; }
     header, .body, footer { display: none; }

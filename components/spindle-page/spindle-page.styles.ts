@@ -16,7 +16,7 @@ export const pageStyles = css`
   /* Over Record alone: the drill stays in sight while somebody else takes it over. */
   .panel.record { grid-area: 2 / 1 / 4 / 2; }
   /* A lesson is what comes next: time rail and Ahead make room for it and for the drill. */
-  :host([teaching]) { grid-template-columns: minmax(0, 1fr) auto 0; --text-least: max(15px, 0.92rem); }
+  :host([teaching]) { grid-template-columns: minmax(0, 1fr) auto 0; }
   :host([teaching]) time-rail, :host([teaching]) ahead-list, :host([teaching]) .acap { display: none; }
   .cap {
     display: flex; align-items: center; gap: 0.7rem; padding: 0 0.75rem; border-bottom: 1px solid var(--rule); white-space: nowrap;

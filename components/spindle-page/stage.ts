@@ -13,11 +13,11 @@ export interface StageAsk {
 export function stageOf(
   e: Event,
   page: HTMLElement,
-  drill: { veiled: boolean; named: PartId | undefined } | null,
+  drill: (HTMLElement & { veiled: boolean; named: PartId | undefined }) | null,
 ): Pick<StageAsk, 'running' | 'pace'> {
   const { veiled, teaching, part, ...rest } = (e as CustomEvent<StageAsk>).detail;
   if (veiled !== undefined && drill) drill.veiled = veiled;
   if (part !== undefined && drill) drill.named = part || undefined;
-  if (teaching !== undefined) page.toggleAttribute('teaching', teaching);
+  if (teaching !== undefined) for (const each of [page, drill]) each?.toggleAttribute('teaching', teaching);
   return rest;
 }

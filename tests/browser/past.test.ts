@@ -8,6 +8,7 @@ import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { Look, Looked, PastNews } from '../../worker/api.ts';
+import { expectNear } from '../support/near.ts';
 import { OpenPage } from '../support/page.ts';
 
 const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
@@ -135,6 +136,27 @@ describe('time by keyboard', () => {
     await open.shows('Ghost: winding.r_ohm = 0.05');
     await open.page.getByRole('row', { name: /quadrature-axis current/ }).waitFor();
     expect(await barriers('compare-sheet')).toEqual([]);
+    const cells = open.page
+      .locator('compare-sheet')
+      .getByRole('row', { name: 'mechanical speed of the rotor' })
+      .first()
+      .locator('td');
+    const numberOf = async (k: number) =>
+      Number.parseFloat(((await cells.nth(k).textContent()) ?? '').replaceAll('\u2212', '-'));
+    const [own, other, apart] = [await numberOf(1), await numberOf(2), await numberOf(3)];
+    expect(apart).not.toBe(0);
+    expectNear(apart, other - own, {
+      abs: 2e-3 * Math.abs(own),
+      because: 'each of the three is shown with four digits',
+    });
+    expect(await cells.nth(4).textContent()).toBe('rpm');
+    // The same once more: nowhere apart, and no number that is but rounding.
+    await open.page.getByLabel('Number of the drill').selectOption('');
+    await button('Go through again').click();
+    await open.shows('Ghost: the same once more');
+    await open.shows(/In these signals both runs are the same/);
+    const differences = await open.page.locator('compare-sheet tbody tr td:nth-last-child(2)').allTextContents();
+    expect(new Set(differences.map((text) => text.trim()))).toEqual(new Set(['0', 'nowhere apart']));
     await open.page.locator('compare-sheet').getByRole('button', { name: 'Close' }).press('Enter');
     const focused = await open.page.evaluate(() => {
       let at = document.activeElement;
