@@ -11,6 +11,7 @@ import type { Wire } from '../src/links/wire.ts';
 import type { DrillParams } from '../src/plant/params.ts';
 import { boardFor } from '../src/sensing/board.ts';
 import type { BoardPlace, Refused, SerialPlace } from './api.ts';
+import { elsewhere, holdPlace } from './one-tab.ts';
 import { admit, type Introduced, introduce, refused } from './open-board.ts';
 
 const GIVEN_UP: Refused = { ok: false, why: 'given up', lines: ['The attempt was given up here.'] };
@@ -67,6 +68,9 @@ export class Joining {
   }
 
   private async attempt(mine: Attempt, way: Way, drill: DrillParams): Promise<Joined> {
+    const give = await holdPlace(way.place);
+    if (!give) return elsewhere(way.place);
+    let joined = false;
     try {
       const found = await this.find(mine, way);
       if ('ok' in found) return found;
@@ -75,10 +79,15 @@ export class Joining {
         return GIVEN_UP;
       }
       const opened = await admit(found, drill, boardFor(drill));
-      return opened.ok ? { ...opened, again: found.again } : opened;
+      joined = opened.ok;
+      if (!opened.ok) return opened;
+      void opened.lost.then(give);
+      const { link } = opened;
+      return { ...opened, again: found.again, link: { ...link, close: () => link.close().finally(give) } };
     } catch (error) {
       return refused(error);
     } finally {
+      if (!joined) give();
       if (this.current === mine) {
         this.current = undefined;
         this.say('');

@@ -7,6 +7,7 @@ import type { Session } from '../session/session.ts';
 import { shared } from '../style/shared.ts';
 import { sheetFrame } from '../style/sheet.ts';
 import { controllerStyles } from './controller-sheet.styles.ts';
+import { timeTable } from './time-table.ts';
 import { builtInName, CAUTION, capital, countsOf, reading, sentence, share, short, standing } from './words.ts';
 
 /** An address to begin with; the port is the one of the examples. */
@@ -149,6 +150,7 @@ export class ControllerSheet extends LitElement {
     return html`
       ${board ? notes(news) : nothing}
       ${board ? figures(news, life, 1 / info.pwm_Hz) : nothing}
+      ${timeTable(session)}
       ${info.watch.length > 0 ? watched(info.watch, news) : nothing}
       ${board ? said(board) : nothing}
     `;

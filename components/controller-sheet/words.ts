@@ -167,3 +167,15 @@ export function reading(value: number): string {
     size !== 0 && (size < 1e-3 || size >= 1e6) ? value.toExponential(3) : String(Number(value.toPrecision(4)));
   return text.replaceAll('-', '\u2212');
 }
+
+/** How time goes; the sheet says it for every controller. */
+export const TIME_WORDS = {
+  title: 'Time',
+  life: 'Share of life',
+  stands: 'time stands',
+  lost: 'Lost time',
+  lostOf: (lost_s: number) => (lost_s > 0 ? `▲ ${short(lost_s)}: not in real time` : 'none'),
+  grain: 'Grain of the clock',
+  grainOf: (grain_s: number, isolated: boolean) =>
+    `${grain_s > 0 ? short(grain_s) : 'not measured'}${isolated ? '' : ', coarse: the page is served without isolation'}`,
+} as const;

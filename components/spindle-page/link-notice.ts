@@ -1,4 +1,5 @@
 import { html } from 'lit';
+import './sleep-notice.ts';
 import { SHELL_WORDS as WORDS } from './words.ts';
 
 /** The link that opened the page could not be followed: why, and what was done instead. Stands over Record. */

@@ -181,7 +181,7 @@ export class SpindlePage extends LitElement {
         ${this.panel ?? nothing}
         ${this.loss && session && this.driver && !this.panel ? lostNotice(session, this.driver, () => this.turnPanel('who')) : nothing}
         ${this.trouble ? html`<div class="notice" role="alert"><b>${WORDS.notStarted}</b>${this.trouble}</div>` : nothing}
-        ${this.linkTrouble ? linkNotice(this.linkTrouble, () => (this.linkTrouble = '')) : nothing}
+        ${this.linkTrouble ? linkNotice(this.linkTrouble, () => (this.linkTrouble = '')) : nothing}<sleep-notice .session=${session}></sleep-notice>
       </main>
       ${foot(this.flat, this.letters, this.turnLetters)}
       <div class="away" aria-live="polite">${this.spoken}</div>

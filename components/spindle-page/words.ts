@@ -17,6 +17,12 @@ export const SHELL_WORDS = {
   notStarted: 'The drill did not start',
   notAsLinked: 'Not set up as the link says',
   goOn: 'Go on',
+  slept: 'The page was asleep',
+  sleptFor: (time_s: number) =>
+    `The browser put it to sleep for ${time_s < 10 ? time_s.toFixed(1) : Math.round(time_s)}\u00a0s. Stop came first: all legs are open, and the next squeeze goes on.`,
+  sleptBuiltIn:
+    'Time that was not run is booked as lost and marked in the record. This run does not count as real time.',
+  sleptBoard: 'The drill waited meanwhile. The board may have gone on by its own clock.',
   notValid: 'This run is not valid.',
   stands: 'Time stands. Hands may move; nothing happens until Run or a step.',
   life: 'One second of the drill takes one second.',
