@@ -3,7 +3,8 @@
  *
  * Every line of every `sh` block is run, but for two kinds that cannot run inside this very test: `npm ci` would delete the
  * modules under it, and `npm test` is this run; of those the script must exist. A server is run until it answers. Blocks
- * marked `needs=cc` run where a C compiler is found, those marked `needs=ngspice` where that is.
+ * marked `needs=cc` run where a C compiler is found, those marked `needs=ngspice` where that is; those marked `needs=hour` take
+ * an idle machine for longer than a test may, and another test runs them in short.
  */
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
 import { existsSync, readFileSync } from 'node:fs';
@@ -34,6 +35,7 @@ const scripts = (JSON.parse(readFileSync('package.json', 'utf8')) as { scripts: 
 const HAS: Readonly<Record<string, boolean>> = {
   '': true,
   cc: spawnSync('cc', ['--version']).status === 0,
+  hour: false,
   ngspice: spawnSync('ngspice', ['--version']).status === 0,
 };
 /** Run by this test's own runner, or destructive for it. */
