@@ -4,6 +4,7 @@ import type { Session } from '../session/session.ts';
 import { shared } from '../style/shared.ts';
 import { sheetFrame } from '../style/sheet.ts';
 import { drillSheetStyles } from './drill-sheet.styles.ts';
+import { WORDS } from './words.ts';
 
 type Section = DrillSheet['sections'][number];
 type ParameterGroup = DrillSheet['groups'][number];
@@ -49,21 +50,21 @@ export class SheetPanel extends LitElement {
     if (!sheet) return nothing;
     return html`
       <header>
-        <h2>Drills</h2>
+        <h2>${WORDS.title}</h2>
         <div class="group">${this.sheets.map(
           ({ name }) =>
             html`<button class="key" aria-pressed=${name === sheet.name} @click=${() => this.choose(name)}>${name}</button>`,
         )}</div>
-        <span class="driven">${driven} is on the bench.</span>
-        <button class="key close" @click=${() => this.dispatchEvent(new CustomEvent('close'))}>Close <kbd aria-hidden="true">Esc</kbd></button>
+        <span class="driven">${WORDS.onBench(driven)}</span>
+        <button class="key close" @click=${() => this.dispatchEvent(new CustomEvent('close'))}>${WORDS.close} <kbd aria-hidden="true">Esc</kbd></button>
       </header>
       <div class="both">
-        <section class="side" tabindex="0" aria-label="What follows from the parameters">
+        <section class="side" tabindex="0" aria-label=${WORDS.follows}>
           <p class="lead"><b>${sheet.title}</b><span>${sheet.conditions}</span></p>
           ${sheet.sections.map(figures)}
         </section>
-        <section class="side" tabindex="0" aria-label="Parameters and their sources">
-          <p class="lead"><b>Parameters</b><span>Values in SI; where each comes from stands on the right.</span></p>
+        <section class="side" tabindex="0" aria-label=${WORDS.sources}>
+          <p class="lead"><b>${WORDS.parameters}</b><span>${WORDS.parametersDo}</span></p>
           ${sheet.groups.map(parameters)}
         </section>
       </div>
@@ -90,7 +91,7 @@ function parameters({ name, title, rows }: ParameterGroup) {
 function parameter({ key, value, unit, doc, source }: ParameterGroup['rows'][number]) {
   const values = typeof value === 'number' ? [] : value;
   const list = values.map((v, k) => html`${k > 0 ? ', ' : ''}${readable(v, PARAMETER_DIGITS)}`);
-  const number = typeof value === 'number' ? readable(value, PARAMETER_DIGITS) : `${values.length} values`;
+  const number = typeof value === 'number' ? readable(value, PARAMETER_DIGITS) : WORDS.values(values.length);
   return html`<tr>
     <th scope="row">${doc}${values.length > 0 ? html`<span class="list">${list}</span>` : nothing}</th>
     <td class="name">${key}</td><td class="number">${number}</td><td class="unit">${symbol(unit)}</td><td class="from">${source}</td>
