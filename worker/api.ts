@@ -71,8 +71,13 @@ export interface BoardSaid {
   readonly firmware: string;
   /** Version of the protocol. */ readonly version: number;
   readonly updates: number;
-  readonly shunts: string;
+  /** Bits of its converter. */ readonly bits: number;
+  /** Legs that have a shunt, such as 'abc'. */ readonly shunts: string;
   readonly halls: boolean;
+  /** What else it reads: phase voltages, thermistors, and how the tool turns and is pushed. */ readonly phases: boolean;
+  readonly thermistors: boolean;
+  readonly gyro: boolean;
+  readonly accelerometer: boolean;
   /** Takes all its time from the frames; else its timers run in wall time while the drill waits. */
   readonly virtualTick: boolean;
 }

@@ -97,12 +97,18 @@ export function infoOf(made: MadeBench, controller: string): BenchInfo {
     wristGrip_Nm: body.wristGrip_Nm,
   };
   if (made.coupling === 'in-process') return { ...info, stateText: STATE_TEXT, tripText: TRIP_TEXT };
-  const { board: name, uid, firmware, version, updates, shunts, halls, virtualTick } = hello;
+  const { board: name, uid, firmware, version, updates, bits, shunts, halls, virtualTick } = hello;
+  const reads = {
+    phases: hello.phasePerCount_V !== undefined,
+    thermistors: hello.ntc_ohm !== undefined,
+    gyro: hello.gyroPerCount_rad_s !== undefined,
+    accelerometer: hello.accelPerCount_m_s2 !== undefined,
+  };
   return {
     ...info,
     stateText: common(STATE_TEXT),
     tripText: common(TRIP_TEXT),
-    board: { place: made.held.name, name, uid, firmware, version, updates, shunts, halls, virtualTick },
+    board: { place: made.held.name, name, uid, firmware, version, updates, bits, shunts, halls, ...reads, virtualTick },
   };
 }
 

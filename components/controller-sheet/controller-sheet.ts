@@ -7,6 +7,7 @@ import type { Session } from '../session/session.ts';
 import { shared } from '../style/shared.ts';
 import { sheetFrame } from '../style/sheet.ts';
 import { controllerStyles } from './controller-sheet.styles.ts';
+import { needs } from './needs.ts';
 import { timeTable } from './time-table.ts';
 import { builtInName, CAUTION, capital, countsOf, reading, sentence, share, short, standing } from './words.ts';
 
@@ -149,7 +150,8 @@ export class ControllerSheet extends LitElement {
     const life = ratio === 0 ? '' : `, ${share(ratio)} of life`;
     return html`
       ${board ? notes(news) : nothing}
-      ${board ? figures(news, life, 1 / info.pwm_Hz) : nothing}
+      ${board ? figures(news, life) : nothing}
+      ${board ? needs(info, board, news) : nothing}
       ${timeTable(session)}
       ${info.watch.length > 0 ? watched(info.watch, news) : nothing}
       ${board ? said(board) : nothing}
@@ -252,16 +254,13 @@ function said(board: NonNullable<Session['info']['board']>) {
     ${board.virtualTick ? nothing : html`<p class="dim">It keeps a clock of its own: while the drill is slower than life, its ramps and timers run ahead.</p>`}`;
 }
 
-function figures(news: LinkNews, life: string, tick_s: number) {
-  const { perSecond, trip_s, tripMost_s, busy, busyMost } = news;
+function figures(news: LinkNews, life: string) {
+  const { perSecond, trip_s, tripMost_s } = news;
   const asked = perSecond > 0;
-  const percent = (part: number) => `${(part * 100).toFixed(0)} %`;
-  const load = busyMost === 0 ? 'not measured' : `${percent(busy)} of ${short(tick_s)}, at most ${percent(busyMost)}`;
   const rows = [
     ['Coupling', `lock-step${life}`],
     ['Exchanges a second', perSecond.toFixed(0)],
     ['Round trip', asked ? `${short(trip_s)}, longest ${short(tripMost_s)}` : '\u2013'],
-    ['Its processor', asked ? load : '\u2013'],
     ['Answered so far', String(news.answered)],
   ];
   return html`<table><caption>Link</caption><tbody>${rows.map(([what, text]) => html`<tr><th scope="row">${what}</th><td>${text}</td></tr>`)}</tbody></table>

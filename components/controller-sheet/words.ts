@@ -168,6 +168,33 @@ export function reading(value: number): string {
   return text.replaceAll('-', '\u2212');
 }
 
+/** What a board needs, by its own Hello and by what it tells while it runs. */
+export const NEED_WORDS = {
+  title: 'What the board needs',
+  shunts: 'Shunts',
+  shuntsOf: (legs: readonly string[]) => `${legs.length}, in ${legs.length === 1 ? 'leg' : 'legs'} ${legs.join(', ')}`,
+  halls: 'Hall sensors',
+  three: 'three',
+  noHalls: 'none: it finds the rotor by itself',
+  phases: 'Phase voltages',
+  thermistors: 'Thermistors',
+  motion: 'Motion of the tool',
+  motionOf: (gyro: boolean, accelerometer: boolean) =>
+    [gyro ? 'turning' : '', accelerometer ? 'acceleration' : ''].filter((text) => text !== '').join(' and ') ||
+    'not read',
+  reads: 'read',
+  notRead: 'not read',
+  converter: 'Converter',
+  bits: (count: number) => `${count} bits`,
+  pwm: 'PWM',
+  updates: (pwm_kHz: number, updates: number) =>
+    `${pwm_kHz} kHz, ${updates === 1 ? 'one update' : `${updates} updates`} a period`,
+  processor: 'Its processor',
+  load: (mean: string, period: string, most: string) => `${mean} of ${period}, at most ${most}`,
+  notMeasured: 'does not tell its load',
+  notAsked: 'not asked now',
+} as const;
+
 /** How time goes; the sheet says it for every controller. */
 export const TIME_WORDS = {
   title: 'Time',

