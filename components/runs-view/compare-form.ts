@@ -22,28 +22,27 @@ function sheetsOf(session: Session): Promise<readonly DrillSheet[]> {
   return known;
 }
 
+/** @param ask is told what to play, or in words why it cannot be played */
 export function compareForm(
   session: Session,
   controllers: readonly string[],
+  drill: string,
   busy: boolean,
-  ask: (draft: OtherDraft) => void,
+  ask: (draft: OtherDraft | string) => void,
 ) {
   const submit = (e: SubmitEvent): void => {
     e.preventDefault();
     const given = new FormData(e.target as HTMLFormElement);
     const key = String(given.get('key') ?? '');
-    const value = Number(
-      String(given.get('value') ?? '')
-        .replace(',', '.')
-        .replace('\u2212', '-'),
-    );
-    ask({
-      controller: String(given.get('controller')),
-      change: key === '' || !Number.isFinite(value) ? undefined : { key, value },
-    });
+    const text = String(given.get('value') ?? '').trim();
+    const value = Number(text.replace(',', '.').replace('\u2212', '-'));
+    const controller = String(given.get('controller'));
+    if (key === '') ask(text === '' ? { controller, change: undefined } : WORDS.noKey(text));
+    else if (text === '' || !Number.isFinite(value)) ask(WORDS.badValue(text));
+    else ask({ controller, change: { key, value } });
   };
-  const numbers = sheetsOf(session).then(([sheet]) =>
-    sheet.groups.map(
+  const numbers = sheetsOf(session).then((all) =>
+    (all.find(({ name }) => name === drill) ?? all[0]).groups.map(
       ({ name, title, rows }) =>
         html`<optgroup label=${title}>${rows
           .filter(({ value }) => typeof value === 'number')

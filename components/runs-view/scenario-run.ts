@@ -1,6 +1,6 @@
 import { html, LitElement, nothing, type PropertyValues } from 'lit';
 import type { CheckResult, Otherwise, ReportKind, RunEnded, RunStands, Scenario } from '../../worker/api.ts';
-import { builtInName } from '../controller-sheet/words.ts';
+import { builtInName, CAUTION } from '../controller-sheet/words.ts';
 import type { Session } from '../session/session.ts';
 import { shared } from '../style/shared.ts';
 import { checkTable, differenceTable } from './check-table.ts';
@@ -34,6 +34,7 @@ export class ScenarioRun extends LitElement {
     ended: { state: true },
     other: { state: true },
     busy: { state: true },
+    asking: { state: true },
     note: { state: true },
     problem: { state: true },
   };
@@ -47,6 +48,7 @@ export class ScenarioRun extends LitElement {
   declare private ended: RunEnded | undefined;
   declare private other: RunEnded | undefined;
   declare private busy: boolean;
+  /** A board is to play, and was asked for once. */ declare private asking: boolean;
   declare private note: string;
   declare private problem: string;
   /** With what `ended` was played. */ private with: Otherwise = {};
@@ -78,7 +80,7 @@ export class ScenarioRun extends LitElement {
         ${
           busy
             ? html`<button class="key give" @click=${this.giveUp}>${WORDS.giveUp}</button>`
-            : html`<button class="key firm play" @click=${() => this.play()}>${WORDS.play}</button>`
+            : html`<button class="key firm play" ?disabled=${this.asking} @click=${this.by === BOARD ? this.ask : this.play}>${WORDS.play}</button>`
         }
         ${busy ? nothing : html`<button class="key" @click=${() => this.open(0)}>${WORDS.atStart}</button>`}
         ${
@@ -89,6 +91,7 @@ export class ScenarioRun extends LitElement {
         }
         ${busy ? html`<progress max="1" .value=${stands?.share ?? 0} aria-label=${WORDS.play}></progress>` : nothing}
       </div>
+      ${this.asking ? this.sure() : nothing}
       <div role="status">${this.note}${ended && !busy ? this.verdictLine(ended) : nothing}</div>
       <p class="problem" role="alert">${this.problem}</p>
       ${ended ? this.result(ended) : stands ? checkTable(stands.checks) : nothing}
@@ -112,7 +115,13 @@ export class ScenarioRun extends LitElement {
       ${checkTable(checks, (check) => this.open(this.shortlyBefore(check)))}
       ${
         this.with.address === undefined
-          ? compareForm(this.session, this.controllers, this.busy, (draft) => void this.playOther(draft))
+          ? compareForm(
+              this.session,
+              this.controllers,
+              this.scenario.drill,
+              this.busy,
+              (draft) => void this.playOther(draft),
+            )
           : nothing
       }
       ${
@@ -135,21 +144,44 @@ export class ScenarioRun extends LitElement {
 
   private readonly chooseBy = (e: Event): void => {
     this.by = (e.target as HTMLSelectElement).value;
+    this.asking = false;
   };
 
-  private otherwise(): Otherwise {
+  private get otherwise(): Otherwise {
     if (this.by === '') return {};
     if (this.by !== BOARD) return { controller: this.by };
     return { address: this.renderRoot.querySelector<HTMLInputElement>('#address')?.value.trim() ?? '' };
   }
 
-  private async play(): Promise<void> {
-    this.clear();
-    this.with = this.otherwise();
-    this.ended = await this.playing(this.with);
+  /** Asked twice: a press by mistake must not let a real power stage switch. */
+  private sure() {
+    return html`<div class="caution"><p>${CAUTION}</p><p>${WORDS.sure}</p></div>
+      <div class="row"><button class="key firm yes" @click=${this.play}>${WORDS.yes}</button><button class="key" @click=${this.notYet}>${WORDS.notYet}</button></div>`;
   }
 
-  private async playOther({ controller, change }: OtherDraft): Promise<void> {
+  private readonly ask = async (): Promise<void> => {
+    this.asking = true;
+    await this.updateComplete;
+    this.renderRoot.querySelector<HTMLButtonElement>('.yes')?.focus();
+  };
+
+  private readonly notYet = async (): Promise<void> => {
+    this.asking = false;
+    await this.updateComplete;
+    this.renderRoot.querySelector<HTMLButtonElement>('.play')?.focus();
+  };
+
+  private readonly play = async (): Promise<void> => {
+    const { otherwise } = this;
+    this.clear();
+    this.with = otherwise;
+    this.ended = await this.playing(this.with);
+  };
+
+  private async playOther(draft: OtherDraft | string): Promise<void> {
+    this.problem = typeof draft === 'string' ? draft : '';
+    if (typeof draft === 'string') return;
+    const { controller, change } = draft;
     this.other = undefined;
     const { changes = [], ...rest } = this.with;
     const all = change ? [...changes, change] : changes;
@@ -192,7 +224,7 @@ export class ScenarioRun extends LitElement {
     this.note = WORDS.opening;
     this.problem = '';
     try {
-      const { address: _, ...otherwise } = this.ended ? this.with : this.otherwise();
+      const { address: _, ...otherwise } = this.ended ? this.with : this.otherwise;
       await this.session.openScene(this.scenario, otherwise, at_s);
       this.dispatchEvent(new Event('opened', { bubbles: true, composed: true }));
     } catch (error) {
@@ -213,6 +245,7 @@ export class ScenarioRun extends LitElement {
     this.ended = undefined;
     this.other = undefined;
     this.busy = false;
+    this.asking = false;
     this.note = '';
     this.problem = '';
   }

@@ -7,10 +7,14 @@
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { jobsOf } from '../../src/campaign/jobs.ts';
+import { unseal } from '../../src/campaign/lines.ts';
+import { headOf } from '../../src/cli/campaign.ts';
 import { playFile } from '../../worker/play-file.ts';
 import { readFile } from '../../worker/read-file.ts';
 import { expectNear } from '../support/near.ts';
 import { OpenPage } from '../support/page.ts';
+import { serveBoard } from './board-rig.ts';
 
 const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 const PLACE = 'sensors/halls-swapped.yaml';
@@ -138,6 +142,49 @@ describe('runs by keyboard', () => {
     expect(await barriers()).toEqual([]);
   });
 
+  it('takes files that are dropped on it, and says of a broken one which line and key', async () => {
+    const drop = async (...files: { name: string; text: string }[]) => {
+      const dataTransfer = await open.page.evaluateHandle((given) => {
+        const made = new DataTransfer();
+        for (const { name, text } of given) made.items.add(new File([text], name));
+        return made;
+      }, files);
+      await view().locator('section.side').dispatchEvent('drop', { dataTransfer });
+    };
+    await drop({ name: 'dropped.yaml', text: PRESS.replace('at least: 400 rpm', 'at least: 400 V') });
+    await expect.poll(() => view().locator('.problems').textContent()).toMatch(/line 7: .*400 V/);
+    expect(await button('Play').count()).toBe(0);
+    await drop({ name: 'dropped.yaml', text: PRESS.replace('title: A', 'title: Dropped, a') });
+    await view().getByRole('heading', { name: 'Dropped, a short press' }).waitFor();
+    expect(await view().locator('.problems').count()).toBe(0);
+  });
+
+  it('plays a file with a board only when asked twice, to the state that the built-in controller reaches', async () => {
+    const board = await serveBoard();
+    try {
+      await view().getByLabel('Driven by').selectOption('board');
+      await view().getByRole('textbox', { name: 'Address' }).fill(board.address);
+      await button('Play').click();
+      await expect.poll(focused).toBe('It is off: play now');
+      await view().getByText('Disconnect the power stage from a real motor and pack.').waitFor();
+      expect(board.pages).toBe(0);
+      expect(await barriers()).toEqual([]);
+      await press('Enter');
+      await view().locator('.verdict').waitFor();
+      expect(await view().locator('.facts').textContent()).toMatch(/test-board, lock-step/);
+      const read = readFile({ name: 'x', text: PRESS });
+      if (!read.ok || read.kind !== 'scenario') throw new Error('it is no scenario');
+      const { ended } = await playFile(read.scenario, 'x', {}, () => {});
+      expect(await view().locator('.facts code').textContent()).toBe(ended.stateHash);
+      await expect.poll(() => board.pages).toBe(0);
+    } finally {
+      await board.close();
+    }
+    await button('Play').click();
+    await press('Enter');
+    await expect.poll(() => view().locator('.problem').last().textContent()).toContain(board.address);
+  });
+
   it('runs a campaign, cancels it, goes on, and moves in its matrix by arrows', async () => {
     await fromDisk(file('presses.yaml', SIXTY), file('press.yaml', PRESS));
     await button('Run').click();
@@ -150,6 +197,17 @@ describe('runs by keyboard', () => {
     await button('Go on').click();
     await view().getByText('All points were run.').waitFor();
     expect(await view().locator('.stands').textContent()).toBe('60 of 60');
+    const [saved] = await Promise.all([open.page.waitForEvent('download'), button('Save result lines').click()]);
+    const lines = readFileSync(await saved.path(), 'utf8')
+      .trimEnd()
+      .split('\n')
+      .map(unseal);
+    expect(lines).toHaveLength(62);
+    expect(lines[61]).toEqual({ end: true, runs: 60 });
+    const read = readFile({ name: 'presses.yaml', text: SIXTY }, [{ name: 'press.yaml', text: PRESS }]);
+    if (!read.ok || read.kind !== 'campaign') throw new Error('it is no campaign');
+    // What the command line heads its own file with: merge takes what agrees with it.
+    expect(lines[0]).toEqual(headOf(read.plan, jobsOf(read.plan), { file: '', controller: undefined }, undefined));
     expect(await view().locator('.cell').count()).toBe(60);
     await view().locator('.cell[tabindex="0"]').focus();
     const first = await focused();
