@@ -1,4 +1,4 @@
-import { css, html, LitElement, svg } from 'lit';
+import { css, html, LitElement, type PropertyValues, svg } from 'lit';
 import { SIGNAL_INDEX, SIGNALS, type SignalId } from '../../src/signals.ts';
 import { displayUnit, toDisplay } from '../../src/units/convert.ts';
 import type { BenchInfo, Channel, Looked } from '../../worker/api.ts';
@@ -72,10 +72,17 @@ export class LessonTrace extends LitElement {
     </figure>`;
   }
 
+  /** What was drawn of another step, or of the truth, never stays. */
+  protected override updated(changed: PropertyValues): void {
+    if (!changed.has('lanes') && !this.veiled) return;
+    for (const path of this.renderRoot.querySelectorAll('.plot path')) path.setAttribute('d', '');
+    for (const text of this.renderRoot.querySelectorAll('.ends span, figcaption')) text.textContent = '';
+  }
+
   /** Draws what lies in a span. */
   async draw(session: Session, from_s: number, to_s: number): Promise<void> {
     await this.updateComplete;
-    const { lanes } = this;
+    const { lanes, veiled } = this;
     const looks = await Promise.all(
       lanes.map((lane) =>
         session.api.look({
@@ -87,7 +94,7 @@ export class LessonTrace extends LitElement {
         }),
       ),
     );
-    if (lanes !== this.lanes) return; // another step meanwhile
+    if (lanes !== this.lanes || veiled !== this.veiled) return; // another step, or the truth was hidden meanwhile
     for (const [k, element] of [...this.renderRoot.querySelectorAll('.lane')].entries())
       drawLane(element, lanes[k], this.shown(lanes[k]), looks[k]);
     const caption = this.renderRoot.querySelector('figcaption');
@@ -128,10 +135,13 @@ function drawLane(element: Element, lane: Lane, shown: readonly string[], looked
   for (const [k, path] of paths.entries())
     path.setAttribute('d', rows[k] ? pathOf(looked, rows[k], y, isAngle(shown[k])) : '');
   const [top, bottom] = element.querySelectorAll('.ends span');
-  top.textContent = all.length === 0 ? '' : numberText(most, unit);
-  bottom.textContent = all.length === 0 ? '' : numberText(least, unit);
+  const end = (value: number) => (all.length === 0 ? '' : numberText(Math.abs(value) < SEEN * reach ? 0 : value, unit));
+  top.textContent = end(most);
+  bottom.textContent = end(least);
 }
 
+/** What is less than this share of a lane cannot be seen in it. */
+const SEEN = 1e-3;
 /** Values that stay far from zero are shown without it, or nothing would be seen of how they change. */
 const FAR = 0.5;
 function scaleOf(all: readonly number[], span: number): [least: number, most: number] {

@@ -285,7 +285,9 @@ export class LessonView extends LitElement {
   /** While time runs, the traces follow with the news, a few times a second. */
   private readonly follow = (): void => {
     const now_s = this.session.news?.past.now_s ?? 0;
-    if (this.at >= 0 && this.doing === 'runs' && now_s !== this.drawn_s) void this.draw(now_s);
+    if (this.at < 0 || this.doing !== 'runs') return;
+    this.requestUpdate(); // the end of the phase under way
+    if (now_s !== this.drawn_s) void this.draw(now_s);
   };
 
   private answer(k: number): void {
