@@ -57,8 +57,8 @@ export class Take {
   /** Closes it without an end. @param why that never came */
   abandon(why: string): void {
     if (!this.open) return;
-    this.why ||= why;
     this.attempt(() => this.save());
+    this.why ||= why;
     this.shut();
   }
 

@@ -11,6 +11,7 @@ export const KEEP_WORDS = {
   notCopied: 'The browser does not let the page copy. The link is selected: copy it from here.',
   boardLeftOut: 'A board drives. The link names a built-in controller instead: whoever opens it joins a board by hand.',
   address: 'The link',
+  notAsLinked: 'Not set up as the link says',
   badLink: (why: string) =>
     `The set-up in this link cannot be used: ${why}. The drill was set up as for a first visit instead.`,
   noController: (name: string, known: readonly string[]) =>

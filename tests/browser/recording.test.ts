@@ -1,71 +1,17 @@
-/** The run into a file of the browser and out of it again: every tick once, the same values, each kind of file, what goes wrong. */
-import { readFileSync } from 'node:fs';
+/** The run into a file of the browser and out of it again: every tick once, the same values, each kind of file. */
 import { parquetReadObjects } from 'hyparquet';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { openRecording, type Recording, readChunk, verify } from '../../src/recorder/reader.ts';
+import { openRecording, verify } from '../../src/recorder/reader.ts';
 import { readCsv } from '../recorder/csv-reader.ts';
 import { readMdf } from '../recorder/mdf-reader.ts';
 import { sourceOf } from '../recorder/rig.ts';
 import { OpenPage } from '../support/page.ts';
-
-/** Another browser takes its time to write and to list: a loaded machine of two cores sets it. */
-const SOON = { timeout: 20_000, interval: 50 };
-
-const button = (page: Page, name: string | RegExp) =>
-  page.getByRole('button', { name, exact: typeof name === 'string' });
-
-async function openKeep(page: Page): Promise<void> {
-  await button(page, 'Keep').click();
-  await page.getByRole('heading', { name: 'Recordings' }).waitFor();
-}
-
-/** Records until so much of the run is in it [s]. */
-async function record(page: Page, least_s: number): Promise<void> {
-  await button(page, 'Record').click();
-  await reached(page, least_s);
-}
-
-const reached = (page: Page, least_s: number) =>
-  expect
-    .poll(async () => Number(/Recording: ([\d.]+)/.exec(await runs(page))?.[1] ?? 0), SOON)
-    .toBeGreaterThan(least_s);
-
-/** What the desk says of the recording that runs. */
-const runs = (page: Page) =>
-  page
-    .locator('recording-desk .now')
-    .textContent()
-    .then((text) => text ?? '');
-
-/** What a click makes the browser save. */
-async function saved(page: Page, name: RegExp): Promise<Uint8Array> {
-  const [download] = await Promise.all([page.waitForEvent('download'), button(page, name).first().click()]);
-  return new Uint8Array(readFileSync(await download.path()));
-}
-
-/** Every row, tick by tick. */
-async function rowsOf(recording: Recording): Promise<{ ticks: number[]; columns: number[][] }> {
-  const ticks: number[] = [];
-  const columns: number[][] = recording.header.columns.map(() => []);
-  for (const entry of recording.chunks) {
-    const chunk = await readChunk(recording, entry);
-    for (let k = 0; k < chunk.rows; k++) ticks.push(chunk.firstTick + chunk.ticks[k]);
-    chunk.columns.forEach((values, c) => {
-      for (const value of values) columns[c].push(value);
-    });
-  }
-  return { ticks, columns };
-}
-
-const consecutive = (ticks: readonly number[]) => ticks.every((tick, k) => k === 0 || tick === ticks[k - 1] + 1);
+import { button, consecutive, openKeep, record, rowsOf, saved } from './recording-rig.ts';
 
 describe('a recording', () => {
   let open: OpenPage;
   let page: Page;
-  let psrec: Uint8Array;
-  let recording: Recording;
-  let rows: Awaited<ReturnType<typeof rowsOf>>;
   beforeAll(async () => {
     open = await OpenPage.open({ noGl: true });
     page = open.page;
@@ -80,10 +26,9 @@ describe('a recording', () => {
     await button(page, 'End recording').click();
     await open.shows(/^Ended\. .*psrec is in the list below\.$/);
     await button(page, 'Freeze').click();
-    psrec = await saved(page, /^psrec: save /);
-    recording = await openRecording(sourceOf(psrec));
+    const recording = await openRecording(sourceOf(await saved(page, /^psrec: save /)));
     expect(await verify(recording)).toEqual([]);
-    rows = await rowsOf(recording);
+    const rows = await rowsOf(recording);
     expect(rows.ticks.length).toBeGreaterThan(40_000);
     expect(consecutive(rows.ticks)).toBe(true);
     const { header, end } = recording;
@@ -114,7 +59,16 @@ describe('a recording', () => {
     expect(new Set(kept.data[0]).size).toBeGreaterThan(10);
   });
 
-  it('is handed out as CSV, Parquet and MDF 4 with the same numbers', async () => {
+  it('is handed out as CSV, Parquet and MDF 4 with the same numbers, with fewer rows where that is asked', async () => {
+    await page.getByLabel('Rows').selectOption('20');
+    await button(page, 'Run').click();
+    await record(page, 0.3);
+    await button(page, 'End recording').click();
+    await open.shows(/^Ended\. /);
+    const recording = await openRecording(sourceOf(await saved(page, /^psrec: save /)));
+    const rows = await rowsOf(recording);
+    expect(rows.ticks.length).toBeGreaterThan(290);
+    expect(rows.ticks.every((tick, k) => tick % 20 === 0 && tick === rows.ticks[0] + 20 * k)).toBe(true);
     const { columns, tick_s } = recording.header;
     const place = columns.findIndex(({ id }) => id === 'currentA');
     const due = rows.columns[place];
@@ -132,6 +86,6 @@ describe('a recording', () => {
     const mdf = readMdf(await saved(page, /^MDF 4: save /));
     expect(mdf.cycles).toBe(rows.ticks.length);
     const channel = mdf.channels.findIndex(({ name }) => name === 'currentA');
-    expect(Array.from({ length: 500 }, (_, k) => mdf.raw(channel, k))).toEqual(due.slice(0, 500));
+    expect(due.map((_, k) => mdf.raw(channel, k))).toEqual(due);
   });
 });

@@ -9,7 +9,7 @@ import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { extname, join, normalize, sep } from 'node:path';
-import { type Browser, chromium } from 'playwright-core';
+import { type Browser, type BrowserContext, chromium, type LaunchOptions } from 'playwright-core';
 
 const SYSTEM_BROWSERS = ['chromium', 'chromium-browser', 'google-chrome-stable', 'google-chrome'];
 
@@ -25,15 +25,26 @@ const FLAGS = [
 
 export interface BrowserOptions {
   /** Switches WebGL off, to see the page draw without it. */ readonly noGl?: boolean;
+  /** Folder for what the browser stores: without one it stores in memory, where files of a page have no quota. */
+  readonly profile?: string;
 }
 
 /** Launches a browser; close it with `browser.close()`. Throws if neither a system nor a packaged browser starts. */
-export async function launchBrowser({ noGl = false }: BrowserOptions = {}): Promise<Browser> {
+export async function launchBrowser(options: BrowserOptions = {}): Promise<Browser> {
+  return chromium.launch(await startOf(options));
+}
+
+/** The same with one person's folder, in which all pages that are opened with it share what they store. */
+export async function launchProfile(profile: string, options: BrowserOptions = {}): Promise<BrowserContext> {
+  return chromium.launchPersistentContext(profile, await startOf(options));
+}
+
+async function startOf({ noGl = false }: BrowserOptions): Promise<LaunchOptions> {
   const found = await locateBrowser();
   const args = noGl
     ? [...FLAGS.filter((f) => !f.includes('swiftshader')), '--disable-gpu', '--disable-3d-apis']
     : FLAGS;
-  return chromium.launch({ executablePath: found.path, args, env: found.env, headless: true });
+  return { executablePath: found.path, args, env: found.env, headless: true };
 }
 
 interface Found {

@@ -1,12 +1,12 @@
 /** The built page in a browser, with the few questions that the tests ask it. */
 import { existsSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import type { Browser, Page } from 'playwright-core';
+import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { serve } from '../../src/cli/node-serve.ts';
 import type { Scenario } from '../../src/scenario/scenario.ts';
 import { SIGNAL_INDEX, type SignalId } from '../../src/signals.ts';
 import type { Played } from '../../worker/api.ts';
-import { type BrowserOptions, launchBrowser, type Served } from './browser.ts';
+import { type BrowserOptions, launchBrowser, launchProfile, type Served } from './browser.ts';
 
 /** The built page; another folder than dist when PAGE_DIST names one. */
 const DIST = process.env.PAGE_DIST ?? fileURLToPath(new URL('../../dist', import.meta.url));
@@ -38,10 +38,10 @@ async function servePage(): Promise<Served> {
 export class OpenPage {
   readonly page: Page;
   /** Errors that the page raised or printed. */ readonly problems: string[] = [];
-  private readonly browser: Browser;
+  private readonly browser: Browser | BrowserContext;
   private readonly served: Served;
 
-  private constructor(browser: Browser, served: Served, page: Page) {
+  private constructor(browser: Browser | BrowserContext, served: Served, page: Page) {
     this.browser = browser;
     this.served = served;
     this.page = page;
@@ -55,8 +55,12 @@ export class OpenPage {
   /** Opens the page that `npm run build` made, and waits until its drill has begun to run. */
   static async open(options: BrowserOptions & { readonly hash?: string } = {}): Promise<OpenPage> {
     if (!existsSync(`${DIST}/index.html`)) throw new Error(`no page in ${DIST}; run 'npm run build' first`);
-    const [browser, served] = await Promise.all([launchBrowser(options), servePage()]);
-    const open = new OpenPage(browser, served, await browser.newPage({ viewport: { width: 1366, height: 768 } }));
+    const { profile } = options;
+    const launched = profile === undefined ? launchBrowser(options) : launchProfile(profile, options);
+    const [browser, served] = await Promise.all([launched, servePage()]);
+    const page = await browser.newPage();
+    await page.setViewportSize({ width: 1366, height: 768 });
+    const open = new OpenPage(browser, served, page);
     await open.page.goto(served.url + (options.hash ?? ''));
     await open.until('time', (t) => t > 0);
     return open;
