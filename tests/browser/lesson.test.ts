@@ -72,6 +72,9 @@ describe('a lesson', () => {
     await stands();
     expect(await open.head('running')).toBe(0);
     expect(await open.head('pace')).toBe(0.01);
+    await expect.poll(() => open.page.locator('head-bar .link').textContent()).toMatch(/of life, pace 1\/100\./);
+    const ringed = open.page.locator('drill-view .parts .named');
+    expect(await ringed.textContent()).toBe('Chuck and screw');
     // What the node test measured of the same bits: the tool turns against the chuck.
     const cells = await view().locator('table .number').allTextContents();
     expect(cells[0]).toMatch(/^2\.\d+\u00a0N·m$/);
@@ -108,11 +111,18 @@ describe('a lesson', () => {
     }
     await stands();
     expect(await open.page.locator('drill-view[veiled]').count()).toBe(1);
+    const beside = async () => (await open.page.locator('drill-view .readout').allTextContents()).join(' ');
+    const told = /\d\s*rpm|\d\s*N·m|i [\d.]+ A|ψ \d|drawn turning|standing/;
+    await expect.poll(beside).toMatch(/speed hidden.*torque hidden/s);
+    expect(await beside()).not.toMatch(told);
+    const seen = () => open.page.locator('drill-view svg[role=img]').first().getAttribute('aria-label');
+    await expect.poll(seen).toMatch(/The truth is hidden/);
     expect(await lined()).toHaveLength(1);
     expect(await view().locator('table').count()).toBe(0);
     await press('b');
     await expect.poll(() => open.page.locator('drill-view[veiled]').count()).toBe(0);
     await expect.poll(async () => (await lined()).length).toBe(2);
+    await expect.poll(beside).toMatch(told);
     expect(await axe()).toEqual([]);
   });
 
