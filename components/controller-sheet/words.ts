@@ -201,7 +201,7 @@ export const TIME_WORDS = {
   life: 'Share of life',
   stands: 'time stands',
   lost: 'Lost time',
-  lostOf: (lost_s: number) => (lost_s > 0 ? `▲ ${short(lost_s)}: not in real time` : 'none'),
+  lostOf: (lost_s: number) => (lost_s > 0 ? `${short(lost_s)}: not in real time` : 'none'),
   grain: 'Grain of the clock',
   grainOf: (grain_s: number, isolated: boolean) =>
     `${grain_s > 0 ? short(grain_s) : 'not measured'}${isolated ? '' : ', coarse: the page is served without isolation'}`,
