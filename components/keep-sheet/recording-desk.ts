@@ -26,6 +26,11 @@ export class RecordingDesk extends LitElement {
       select { min-height: 2.15rem; border: 1.5px solid var(--edge); border-radius: 2px; background: var(--paper); max-width: 100%; }
       .now { color: var(--ink); font-weight: 600; font-variant-numeric: tabular-nums; }
       .said { min-height: 1.35em; color: var(--ink); }
+      /* Where there is room the list stands beside what fills it. */
+      @media (min-width: 1200px) {
+        :host { display: grid; grid-template-columns: minmax(0, 46rem) minmax(0, 1fr); gap: 0 3rem; max-width: 110rem; }
+        recording-list { margin-top: 0; }
+      }
       @media (pointer: coarse) { select { min-height: 44px; } }
     `,
   ];

@@ -73,8 +73,8 @@ export class RecordingList extends LitElement {
       <li>
         <b>${name}</b>
         ${row.title ? html`<p>${row.title}, ${row.controller}</p>` : nothing}
-        <p>${this.facts(row)}</p>
-        ${stateWords(row) ? html`<p class="notes">▲ ${stateWords(row)}</p>` : nothing}
+        ${closed ? html`<p>${facts(row)}</p>` : nothing}
+        ${stateWords(row) ? html`<p class="notes">${stateWords(row)}</p>` : nothing}
         ${row.notes.map((note) => html`<p class="notes">${capital(note)}.</p>`)}
         <div class="line">
           ${
@@ -96,13 +96,6 @@ export class RecordingList extends LitElement {
       <button class="key sure" aria-label=${WORDS.removeSureNamed(name)} ?disabled=${this.busy} @click=${() => this.drop(name)}>${WORDS.removeSure}</button>
       <button class="key" @click=${() => this.doubt('')}>${WORDS.removeNot}</button>
     </span>`;
-  }
-
-  private facts({ state, size_B, rows, signals, from_s, to_s, place }: KeptRecording): string {
-    if (state !== 'whole' && state !== 'cut') return bytes(size_B);
-    const facts = WORDS.facts(length(to_s - from_s), bytes(size_B), signals, count(rows));
-    const span = WORDS.span(from_s.toFixed(3), to_s.toFixed(3));
-    return [facts, span, ...(place === 'memory' ? [WORDS.inTab] : [])].join('; ');
   }
 
   private async doubt(name: string): Promise<void> {
@@ -143,6 +136,12 @@ export class RecordingList extends LitElement {
   }
 
   private readonly changed = (): void => this.requestUpdate();
+}
+
+function facts({ size_B, rows, signals, from_s, to_s, place }: KeptRecording): string {
+  const holds = WORDS.facts(length(to_s - from_s), bytes(size_B), signals, count(rows));
+  const span = WORDS.span(from_s.toFixed(3), to_s.toFixed(3));
+  return [holds, span, ...(place === 'memory' ? [WORDS.inTab] : [])].join('; ');
 }
 
 function stateWords({ state }: KeptRecording): string {

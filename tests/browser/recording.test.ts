@@ -24,7 +24,7 @@ describe('a recording', () => {
   it('holds every tick of two seconds once, with the values that the bench keeps', async () => {
     await record(page, 2);
     await button(page, 'End recording').click();
-    await open.shows(/^Ended\. .*psrec is in the list below\.$/);
+    await open.shows(/^Ended\. .*psrec is in the list\.$/);
     await button(page, 'Freeze').click();
     const recording = await openRecording(sourceOf(await saved(page, /^psrec: save /)));
     expect(await verify(recording)).toEqual([]);
