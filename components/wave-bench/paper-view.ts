@@ -34,6 +34,8 @@ export class PaperView {
   private readonly host: HTMLElement;
   private readonly under: CanvasRenderingContext2D;
   private readonly over: CanvasRenderingContext2D;
+  /** The times once more, at the lower edge of the room, while lanes scroll under it. */
+  private readonly times: CanvasRenderingContext2D | null | undefined;
   private readonly fitted = new Map<string, Fitted>();
   private still = '';
   private readonly giveBack: () => void;
@@ -47,6 +49,7 @@ export class PaperView {
     this.host = host;
     this.under = under;
     this.over = over;
+    this.times = host.parentElement?.querySelector<HTMLCanvasElement>('.times')?.getContext('2d');
     this.giveBack = keepPen(
       middle,
       (pen) => {
@@ -79,6 +82,7 @@ export class PaperView {
       g.canvas.width = Math.round(width * devicePixelRatio);
       g.canvas.height = Math.round(height * devicePixelRatio);
     }
+    if (this.times) sizeTimes(this.times.canvas, width, axis, height > room.clientHeight + 1);
     this.pen?.resize(width, height, devicePixelRatio);
     this.still = '';
   }
@@ -108,6 +112,7 @@ export class PaperView {
     blank(this.under, sheet);
     paintMoving(this.under, sheet, this.lanes, view, shown);
     paintTags(this.under, sheet, this.lanes, (trace) => lastOf(trace, samples, view));
+    if (this.times && !this.times.canvas.hidden) copyTimes(this.times, this.under.canvas);
     drawTraces(pen, this.lanes, sheet.area, view, samples, ghost, sheet.palette);
     const still = this.stillKey(sheet);
     if (still !== this.still) {
@@ -166,4 +171,19 @@ export function lastOf(trace: Trace, samples: Samples | undefined, view: View): 
 function blank(g: CanvasRenderingContext2D, sheet: Sheet): void {
   g.setTransform(devicePixelRatio, 0, 0, devicePixelRatio, 0, 0);
   g.clearRect(0, 0, sheet.width, sheet.height);
+}
+
+function sizeTimes(canvas: HTMLCanvasElement, width: number, height: number, shown: boolean): void {
+  canvas.hidden = !shown;
+  if (!shown) return;
+  canvas.width = Math.round(width * devicePixelRatio);
+  canvas.height = Math.round(height * devicePixelRatio);
+  canvas.style.width = `${width}px`;
+  canvas.style.height = `${height}px`;
+  canvas.style.marginTop = `${-height}px`; // over the times that are painted there
+}
+
+function copyTimes(times: CanvasRenderingContext2D, paper: HTMLCanvasElement): void {
+  const { width, height } = times.canvas;
+  times.drawImage(paper, 0, paper.height - height, width, height, 0, 0, width, height);
 }

@@ -150,7 +150,7 @@ export class WaveBench extends LitElement {
               <canvas class="under" aria-hidden="true"></canvas><div class="middle" aria-hidden="true"></div><canvas class="over" aria-hidden="true"></canvas>
               ${cursors.map((at_s, k) => this.flag(at_s, k))}
               ${desk.picked.length === 0 ? html`<p class="notice">${WORDS.nothing}</p>` : nothing}
-            </div>
+            </div><canvas class="times" aria-hidden="true" hidden></canvas>
           </div>
           ${panes.length > 0 ? html`<div class="panes">${panes.map((name) => this.pane(name))}</div>` : nothing}
           ${this.table ? html`<div class=${this.run.readings ? 'tables read' : 'tables'} tabindex="0" role="region" aria-label=${WORDS.tables[this.table]}>${this.tableShown(this.table)}</div>` : nothing}

@@ -221,6 +221,27 @@ describe('waves', () => {
     expect(bytes.readUInt32BE(16)).toBeGreaterThan(800);
   });
 
+  it('keep the times in sight while more lanes scroll than there is room for', async () => {
+    const lanes =
+      'link currentA motorSpeed gearTorque trigger screwDepth windingHeat rotorAngle tripReason controllerState gates';
+    await bench.evaluate((element, picked) => element.desk.pick(picked), lanes.split(' '));
+    const room = open.page.locator('wave-bench .room');
+    await expect
+      .poll(() => room.evaluate((e) => e.scrollHeight - e.clientHeight), { timeout: 20_000 })
+      .toBeGreaterThan(20);
+    const below = () =>
+      room.evaluate((e) => {
+        const times = e.querySelector<HTMLCanvasElement>('.times');
+        const { data } = times!.getContext('2d')!.getImageData(0, 0, times!.width, times!.height);
+        const inked = data.some((value, k) => k % 4 === 0 && Math.abs(value - data[0]) > 60);
+        return { off_px: times!.getBoundingClientRect().bottom - e.getBoundingClientRect().bottom, inked };
+      });
+    for (const top of [0, 10_000]) {
+      await room.evaluate((e, to) => e.scrollTo(0, to), top);
+      await expect.poll(below, { timeout: 20_000 }).toEqual({ off_px: 0, inked: true });
+    }
+  });
+
   it('close, and raise no error in all of this', async () => {
     await open.page.locator('wave-bench').getByRole('button', { name: 'Close', exact: true }).click();
     await expect.poll(() => open.page.locator('wave-bench').count()).toBe(0);
