@@ -151,8 +151,8 @@ export class ControllerSheet extends LitElement {
     return html`
       ${board ? notes(news) : nothing}
       ${board ? figures(news, life) : nothing}
-      ${board ? needs(info, board, news) : nothing}
       ${timeTable(session)}
+      ${board ? needs(info, board, news) : nothing}
       ${info.watch.length > 0 ? watched(info.watch, news) : nothing}
       ${board ? said(board) : nothing}
     `;

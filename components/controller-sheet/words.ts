@@ -95,9 +95,9 @@ export function lifeWords({ record }: Session): string {
   return `One second of the drill takes ${takes < 10 ? takes.toFixed(1) : takes.toFixed(0)}\u00a0s${isSlow(ratio) ? ': slower than life' : ''}.`;
 }
 
-/** The link is slower than the pace that was asked for. */
-export function lagsPace({ info, record }: Session): boolean {
-  return info.coupling === 'lock-step' && record.headValue('ratio') < KEEPS_PACE * record.headValue('pace');
+/** Link or machine are slower than the pace that was asked for. */
+export function lagsPace({ record }: Session): boolean {
+  return record.headValue('ratio') < KEEPS_PACE * record.headValue('pace');
 }
 
 const isSlow = (ratio: number): boolean => ratio < KEEPS_PACE;
