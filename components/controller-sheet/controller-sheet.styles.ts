@@ -40,6 +40,8 @@ export const controllerStyles = css`
   .counts { margin: 0 0 0.7rem; padding: 0; list-style: none; display: grid; grid-template-columns: repeat(auto-fill, minmax(11.5rem, 1fr)); column-gap: 1rem; }
   .counts li { display: flex; justify-content: space-between; gap: 0.6rem; border-top: 1px solid var(--rule); padding: 0.16rem 0; color: var(--ink2); }
   .counts b { color: var(--ink); font-weight: 600; } .counts .bad { color: var(--ink); font-weight: 600; }
+  /* Drawn, not written: not every font has a triangle. */
+  .counts .bad span::before { content: ''; display: inline-block; width: 0.62em; height: 0.56em; background: currentColor; clip-path: polygon(50% 0, 100% 100%, 0 100%); margin-right: 0.35em; }
   .notes { margin: 0 0 0.7rem; padding: 0; list-style: none; max-height: 7rem; overflow: auto; }
   .notes li { border-top: 1px solid var(--rule); padding: 0.2rem 0; overflow-wrap: anywhere; line-height: 1.3; }
   .notes b { font-weight: 600; }

@@ -265,7 +265,7 @@ function figures(news: LinkNews, life: string) {
   ];
   return html`<table><caption>Link</caption><tbody>${rows.map(([what, text]) => html`<tr><th scope="row">${what}</th><td>${text}</td></tr>`)}</tbody></table>
     <h3>Frames that went wrong, and the like</h3>
-    <ul class="counts">${countsOf(news).map(({ what, count }) => html`<li class=${count > 0 ? 'bad' : ''}><span>${count > 0 ? '▲ ' : ''}${what}</span><b>${count}</b></li>`)}</ul>`;
+    <ul class="counts">${countsOf(news).map(({ what, count }) => html`<li class=${count > 0 ? 'bad' : ''}><span>${what}</span><b>${count}</b></li>`)}</ul>`;
 }
 
 function watched(watch: readonly { readonly name: string; readonly unit: string }[], news: LinkNews) {
