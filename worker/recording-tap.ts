@@ -22,15 +22,23 @@ export class RecordingTap {
   private rows = 0;
   private underWay = 0;
   private waiting: (() => void) | undefined;
+  private readonly most_B: number;
   private readonly onRefused: () => void;
 
-  /** @param onRefused called when the recorder takes no more */
-  constructor(port: MessagePort, signals: readonly SignalId[], every: number, onRefused = (): void => {}) {
+  /** @param onRefused called when the recorder takes no more; @param most_B that may be under way */
+  constructor(
+    port: MessagePort,
+    signals: readonly SignalId[],
+    every: number,
+    onRefused = (): void => {},
+    most_B = UNDER_WAY_MOST,
+  ) {
     this.port = port;
     this.places = Int32Array.from(signals, (id) => SIGNAL_INDEX[id]);
     this.every = every;
     this.width = signals.length + 1;
     this.onRefused = onRefused;
+    this.most_B = most_B;
     this.timer = setInterval(() => this.flush(), WAIT_MS);
     port.onmessage = ({ data }: MessageEvent<ToDrill>) => {
       if (data.kind === 'over') {
@@ -87,7 +95,7 @@ export class RecordingTap {
   private room(): Float64Array | undefined {
     if (this.held) return this.held;
     const length = ROWS_TOGETHER * this.width;
-    if (this.empties.length === 0 && this.underWay * length * 8 > UNDER_WAY_MOST) return undefined;
+    if (this.empties.length === 0 && this.underWay * length * 8 > this.most_B) return undefined;
     this.held = this.empties.pop() ?? new Float64Array(length);
     return this.held;
   }

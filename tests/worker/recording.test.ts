@@ -2,10 +2,11 @@
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { columnsOf } from '../../src/recorder/header.ts';
 import { openRecording, readChunk, verify } from '../../src/recorder/reader.ts';
-import type { SignalId } from '../../src/signals.ts';
+import { SIGNALS as ALL, type SignalId } from '../../src/signals.ts';
 import type { Looked } from '../../worker/api.ts';
 import { MemorySink } from '../../worker/recording-sinks.ts';
 import { Take } from '../../worker/recording-take.ts';
+import { RecordingTap } from '../../worker/recording-tap.ts';
 import { ROWS_TOGETHER, type ToRecorder } from '../../worker/recording-wire.ts';
 import { DrillService } from '../../worker/service.ts';
 import { END, RUN, sourceOf } from '../recorder/rig.ts';
@@ -213,6 +214,25 @@ describe('a recorder', () => {
     const { end } = (await read()).recording;
     expect(end?.counters.rowsMissing).toBe(4);
     expect(end?.why).toBe('4 rows are missing: the recorder could not keep up with the run');
+  });
+
+  it('that is slower than the run costs rows, never the run, and says how many', async () => {
+    const { port1, port2 } = new MessageChannel();
+    const tap = new RecordingTap(port2, ['link'], 1, undefined, 4 * 16 * ROWS_TOGETHER);
+    tap.tell(begin);
+    const sample = new Float64Array(ALL.length).fill(18);
+    for (let tick = 1; tick <= 10 * ROWS_TOGETHER; tick++) tap.see(tick, sample); // nobody takes them yet
+    const sink = new MemorySink();
+    const take = new Take('slow', sink, port1);
+    await expect.poll(() => take.stands.rows, { timeout: 10_000 }).toBe(5 * ROWS_TOGETHER);
+    await tap.drained(0);
+    tap.see(10 * ROWS_TOGETHER + 1, sample);
+    tap.close({ kind: 'end', run: END });
+    await take.closed;
+    expect(take.stands).toMatchObject({ rows: 5 * ROWS_TOGETHER + 1, missing: 5 * ROWS_TOGETHER });
+    const { recording, damages } = await read(new Uint8Array(await sink.blob().arrayBuffer()));
+    expect(damages).toEqual([]);
+    expect(recording.end?.why).toMatch(/^5120 rows are missing/);
   });
 
   it('has all but the last second in the file while it runs', async () => {
