@@ -8,6 +8,7 @@ import type { Session } from '../session/session.ts';
 import { DRAWING, ROWS, type Row, TIP_Y, UNITS_PER_MM } from '../style/rows.ts';
 import { shared } from '../style/shared.ts';
 import { faultPin, faultPinStyles, oncePerPress } from './fault-pin.ts';
+import { type Plan, planWords } from './plan.ts';
 import { FAULT_WORDS } from './words.ts';
 
 /** What the page knows about the near future. */
@@ -21,6 +22,7 @@ export interface AheadFacts {
   /** Speed of the screw [mm/s], positive inward. */ readonly advance_mm_s: number;
   readonly gear: number;
   readonly pace: number;
+  /** The scenario that drives, undefined when hands do. */ readonly plan: Plan | undefined;
 }
 
 /** Before the drill has said anything. */
@@ -33,6 +35,7 @@ export const NOTHING_AHEAD: AheadFacts = {
   advance_mm_s: 0,
   gear: 2,
   pace: 1,
+  plan: undefined,
 };
 
 /** The row at the height of the part that a fault is in. */
@@ -50,7 +53,7 @@ function firstInRows(faults: readonly LiveFault[]): LiveFault | undefined {
 const LOOK_S = 4;
 
 /**
- * What is still to come. While a person drives by hand there is no plan; this says so, offers what is worth trying at the
+ * What is still to come. A scenario has a plan; while a person drives by hand there is none, and this says so, offers what is worth trying at the
  * height of the part it touches, and carries the board on as it would go at its present speed.
  *
  * @fires pace - detail: virtual seconds per wall second
@@ -193,7 +196,8 @@ export class AheadList extends LitElement {
 
   /** What to do first. */
   private first() {
-    const { demonstration, locked } = this.facts;
+    const { demonstration, locked, plan } = this.facts;
+    if (plan) return html`<b>${plan.title}</b><span>${planWords(plan)}</span>`;
     if (demonstration) {
       return html`<b>Opening demonstration</b><span>The built-in controller drives a screw into a garden bench. Squeeze the trigger, or touch any control, to take over.</span>`;
     }

@@ -235,7 +235,7 @@ export class DrillView extends LitElement {
           (
             part,
             k,
-          ) => html`<li><button class=${part.id === this.named ? 'named' : ''} style=${boxStyle(part)} tabindex=${k === this.roving ? 0 : -1} aria-haspopup="dialog"
+          ) => html`<li><button data-part=${part.id} class=${part.id === this.named ? 'named' : ''} style=${boxStyle(part)} tabindex=${k === this.roving ? 0 : -1} aria-haspopup="dialog"
             @click=${() => this.choose(k)} @focus=${() => this.reach(k)}><span>${WORDS.partNames[part.id]}</span></button></li>`,
         )}
       </ul>

@@ -22,6 +22,8 @@ export const overlayStyles = css`
     position: absolute; background: none; border: 0; padding: 0; pointer-events: auto; min-width: 24px; min-height: 24px; border-radius: 3px;
     font-size: 1em;
   }
+  /* Low parts that lie one over the other grow away from each other. */
+  @media (pointer: coarse) { .parts button { min-width: 44px; min-height: 44px; } .parts [data-part='board'] { transform: translateY(calc(-1 * max(0px, 44px - 5.25cqh))); } }
   .parts button:hover { outline: 1.5px dashed var(--ink); }
   .parts button:focus-visible { outline: 3px solid var(--ink); }
   /* Outside of a tape, with a gap of paper: it stands out from the drawing, light or dark. */

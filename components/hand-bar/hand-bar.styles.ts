@@ -85,7 +85,7 @@ export const handStyles = css`
     .rocker .key, .slide .key { min-height: 44px; } .slide .key { min-width: 44px; } .tile { min-width: 44px; }
     :host([more]) { max-height: 62dvh; overflow: auto; }
   }
-  @media (pointer: coarse) { .rocker .key, .slide .key, .tile { min-height: 44px; } .tile, .slide .key { min-width: 44px; } .hold { height: 4.2rem; } }
+  @media (pointer: coarse) { .rocker .key, .slide .key, .tile { min-height: 44px; } .tile, .slide .key { min-width: 44px; } .hold { height: 4.2rem; } input[type='range'] { height: 44px; } }
   @media (forced-colors: active) {
     :host {
       --ink: CanvasText; --paper: Canvas; --shell: Canvas; --shell-lit: Canvas; --shell-dark: Canvas; --steel: Canvas; --steel-lit: Canvas;

@@ -32,7 +32,7 @@ export const WAITING: HeadFacts = {
 };
 
 /**
- * Name, job, coupling, state, day or night, and Stop in the corner.
+ * Name, job, coupling, state, day or night, and Stop in the corner; what is slotted stands under it, and stays in sight with it.
  *
  * @fires stop - the person wants everything to stop
  * @fires theme - day or night was asked for
@@ -42,10 +42,8 @@ export class HeadBar extends LitElement {
   static override styles = [
     shared,
     css`
-      :host {
-        display: flex; align-items: stretch; min-height: 3.5rem; background: var(--ground);
-        border-bottom: 1px solid var(--edge); line-height: 1.2;
-      }
+      :host { display: block; background: var(--ground); border-bottom: 1px solid var(--edge); line-height: 1.2; }
+      .bar { display: flex; align-items: stretch; min-height: 3.5rem; }
       .mark { display: flex; align-items: center; gap: 0.6rem; padding: 0 1.4rem 0 0.75rem; }
       .mark svg { height: 2.1rem; width: 2.1rem; flex: none; }
       h1 { font: 650 1.22rem/1 var(--text); margin: 0; white-space: nowrap; letter-spacing: -0.01em; }
@@ -74,23 +72,20 @@ export class HeadBar extends LitElement {
       .stop:hover { filter: brightness(1.1); }
       .stop:focus-visible { outline-color: var(--on-stop); outline-offset: -6px; }
       .stop small { display: block; font-size: 0.92rem; font-weight: 500; margin-top: 0.15rem; }
-      .faults { color: var(--ink); font-weight: 600; } .taped { display: none; }
+      .faults { color: var(--ink); font-weight: 600; }
       .lost { color: var(--ink); font-weight: 600; }
       @media (max-width: 1500px) { .cord svg { width: 3.2rem; } }
       @media (max-width: 1300px) { .cord svg { display: none; } .state { flex-basis: 14rem; } }
       @media (max-width: 1240px) { .job { display: none; } .fact { padding: 0 0.8rem; } .mark { padding-right: 0.8rem; } }
       @media (max-width: 1180px) { .state { flex-basis: 12rem; } }
       @media (max-width: 640px) {
-        :host { position: sticky; top: 0; z-index: 5; flex-wrap: wrap; }
+        :host { position: sticky; top: 0; z-index: 5; }
+        .bar { flex-wrap: wrap; }
         /* Coupling, share of life and lost time are never hidden: they take a line of their own. */
         .link { order: 10; flex: 1 1 100%; border-left: 0; border-top: 1px solid var(--rule); padding: 0.2rem 0.6rem; }
         .link .fact { flex-direction: row; flex-wrap: wrap; justify-content: flex-start; align-items: baseline; column-gap: 0.6rem; } .mark { padding: 0 0.4rem 0 0.6rem; } .mark svg { display: none; } .flat { padding: 0.35rem 0.3rem; } h1 { font-size: 1rem; white-space: normal; }
         .state { flex: 1 1 0; padding: 0 0.4rem; } .state b { font-size: 0.9rem; } .state b, .state small { white-space: normal; } .tools { order: 12; flex: 1 1 100%; flex-wrap: wrap; justify-content: space-between; padding: 0 0.3rem; border: 0; border-top: 1px solid var(--rule); }
         .faults { display: none; }
-        .taped {
-          display: block; order: 11; flex: 1 1 100%; min-height: 2rem; text-align: left; font-weight: 600; background: var(--paper); border: 0;
-          border-top: 1px solid var(--rule); padding: 0.2rem 0.6rem 0.2rem 0.7rem; border-left: 0.7rem solid var(--tape);
-        }
         .stop { min-width: 5rem; min-height: 3rem; padding: 0 0.6rem; }
       }
     `,
@@ -118,7 +113,7 @@ export class HeadBar extends LitElement {
 
   override render() {
     const f = this.facts;
-    return html`
+    return html`<div class="bar">
       <button class="stop" aria-keyshortcuts="Escape" @click=${() => this.dispatchEvent(new CustomEvent('stop'))}>Stop <small>Esc</small></button>
       <div class="mark">
         <svg viewBox="0 0 42 42" aria-hidden="true" fill="none" stroke="currentColor">
@@ -140,14 +135,14 @@ export class HeadBar extends LitElement {
         </span>
       </button>
       <div class="fact state"><b>${f.state}</b><small>${f.faults ? html`<span class="faults">${f.faults}, </span>` : nothing}${f.stateDetail}</small></div>
-      ${f.faults ? html`<button class="taped" @click=${() => this.ask('faults')}>${f.faults}</button>` : nothing}
       <div class="tools">
         ${PANELS.filter(({ inHead }) => inHead).map(
           ({ id }) =>
             html`<button class="flat" data-panel=${id} aria-expanded=${this.open === id} @click=${() => this.ask(id)}>${PANEL_LABELS[id]}</button>`,
         )}
         <button class="flat" @click=${() => this.dispatchEvent(new CustomEvent('theme'))}>${this.night ? 'Day' : 'Night'}</button>
-      </div>
+      </div></div>
+      <slot></slot>
     `;
   }
 

@@ -20,6 +20,9 @@ import { drawLanes } from './traces.ts';
 const STILL_MS = 200;
 /** From this pace down the close-up flows. */
 const FLOW_PACE = 1 / 50;
+/** A projector of 1024 px shows thin lines as gray: there lines are so many times wider. */
+const PROJECTOR = matchMedia('(min-width: 641px) and (max-width: 1180px)');
+const BOLD = 1.4;
 
 /**
  * What happened: one row per part of the drill, seconds at the left, milliseconds at the right. Samples enter through
@@ -196,7 +199,7 @@ export class RecordView extends LitElement {
       g.canvas.width = Math.round(width * devicePixelRatio);
       g.canvas.height = Math.round(height * devicePixelRatio);
     }
-    this.pen?.resize(width, height, devicePixelRatio);
+    this.pen?.resize(width, height, devicePixelRatio, PROJECTOR.matches ? BOLD : 1);
   }
 
   private lanes(layout: Layout): Lane[] {

@@ -55,13 +55,14 @@ const CONTROLLER = 'hall-six-step';
 
 /**
  * @fires hands, driver (another controller is on the bench), news (how the controller does; a few times a second), stands (a
- * condition has frozen time, or a scenario that was put on the bench)
+ * condition has frozen time, or a scenario that was put on the bench), closed
  */
 export class Session extends EventTarget {
   /** Of the bench that runs; another controller makes it another. */ info: BenchInfo;
   /** The latest about the controller. Read it; it is not reactive. */ news: LinkNews | undefined;
   /** What opening a board waits for, in words. */ waitsFor = '';
   /** What the recording that runs has to say, in a few words, '' while none does. */ recording = '';
+  /** The scenario whose hands drive the bench, undefined when none was put there. */ scene: Scenario | undefined;
   readonly record: RunRecord;
   readonly api: Remote<DrillApi>;
   /** What the hands do now. Read it; change it through `setHands`. */
@@ -160,6 +161,7 @@ export class Session extends EventTarget {
   /** The bench is another: at rest, with the same direction, gear and load, nobody squeezing. */
   private take(info: BenchInfo): void {
     this.info = info;
+    this.scene = undefined;
     this.news = undefined;
     this.setHands({ ...this.hands, trigger: 0, grip_Nm: 0 });
     this.dispatchEvent(new Event('driver'));
@@ -168,6 +170,7 @@ export class Session extends EventTarget {
   /** Puts a scenario on the bench, goes through it up to a moment and freezes there. Rejects with the reason. */
   async openScene(scenario: Scenario, otherwise: Otherwise, upTo_s: number): Promise<void> {
     this.info = await this.api.openScene(scenario, otherwise, upTo_s);
+    this.scene = scenario;
     this.news = undefined;
     this.dispatchEvent(new Event('driver'));
     this.dispatchEvent(new Event('stands'));
@@ -195,6 +198,7 @@ export class Session extends EventTarget {
     this.samples.port1.close(); // what is still on its way is for nobody
     this.api[releaseProxy](); // calls that are never answered would keep whoever waits for them
     this.worker.terminate();
+    this.dispatchEvent(new Event('closed'));
   }
 }
 

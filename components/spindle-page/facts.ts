@@ -1,6 +1,7 @@
 /** Turns the latest sample into the words of the head, the rail and Ahead. */
 import { SIGNAL_INDEX as S } from '../../src/signals.ts';
 import type { AheadFacts } from '../ahead-list/ahead-list.ts';
+import { planAt } from '../ahead-list/plan.ts';
 import { builtInName, capital, couplingWords, lagsPace, lifeWords, troubles } from '../controller-sheet/words.ts';
 import type { HeadFacts } from '../head-bar/head-bar.ts';
 import { faultCount, liveFaults } from '../session/faults.ts';
@@ -51,7 +52,7 @@ export function headFacts(session: Session, demonstration: boolean): HeadFacts {
   const { state, detail } = stateOf(session);
   const load = LOADS[info.loads[hands.meets]] ?? info.loads[hands.meets];
   return {
-    job: 'Garden bench, by hand',
+    job: session.scene?.title ?? 'Garden bench, by hand',
     jobDetail: `${load}. Gear ${hands.gear}.`,
     controller: info.board ? info.controller : builtInName(info.controller),
     coupling: couplingWords(session),
@@ -79,6 +80,7 @@ export function aheadFacts(session: Session, demonstration: boolean): AheadFacts
     advance_mm_s: ((now[S.chuckSpeed] * info.screw.pitch_m) / (2 * Math.PI)) * 1000,
     gear: hands.gear,
     pace: record.headValue('pace'),
+    plan: session.scene && planAt(session.scene, now[S.time]),
   };
 }
 

@@ -10,6 +10,8 @@ export const pageStyles = css`
   /* A landmark, no box: what is in it lies in the grid of the page. */
   main { display: contents; }
   head-bar { grid-area: head; } time-rail { grid-area: rail; } hand-bar { grid-area: hand; }
+  /* Where Ahead is in sight, its pins tell more. */
+  fault-line { display: none; } :host([over]) fault-line { display: block; }
   record-view { grid-area: record; } ahead-list { grid-area: ahead; }
   drill-view { grid-area: now; width: var(--now-width, 22rem); border-left: 2px solid var(--ink); }
   .panel { grid-area: 2 / 1 / 4 / -1; z-index: 4; }
@@ -34,6 +36,11 @@ export const pageStyles = css`
     border-top: 1px solid var(--rule); font-size: 0.92rem; color: var(--ink2); line-height: 1.25;
   }
   .foot button { background: none; border: 0; border-bottom: 1px solid var(--edge); padding: 0; min-height: 24px; color: var(--ink); white-space: nowrap; }
+  .hint {
+    grid-area: record; align-self: end; justify-self: start; z-index: 3; pointer-events: none; margin: 0 0 3.6rem 0.75rem; padding: 0.35rem 0.7rem;
+    background: var(--ink); color: var(--paper); font-weight: 600; line-height: 1.3;
+  }
+  .hint kbd { color: var(--ink); }
   .notice {
     grid-area: record; align-self: center; justify-self: center; z-index: 3; background: var(--paper); border: 2px solid var(--ink);
     padding: 1rem 1.2rem; max-width: 27rem; line-height: 1.4;
@@ -48,10 +55,10 @@ export const pageStyles = css`
     time-rail { order: 3; } .rcap { order: 4; } record-view { order: 5; height: 46rem; flex: none; }
     .acap { order: 6; } ahead-list { order: 7; } .foot { order: 8; } hand-bar { order: 9; }
     .ncap, .acap { border-left: 0; } .cap { min-height: 2.4rem; flex: none; } .legend svg { width: 1.5rem; }
-    .panel { order: 0; }
+    .panel { order: 0; } fault-line { display: block; }
     :host([covered]) .cap, :host([covered]) drill-view, :host([covered]) record-view, :host([covered]) ahead-list { display: none; }
     :host([teaching]) .rcap, :host([teaching]) record-view { display: none; }
-    .foot { flex-wrap: wrap; } .notice { order: 4; margin: 1rem; }
+    .foot { flex-wrap: wrap; } .notice { order: 4; margin: 1rem; } .hint { order: 0; margin: 0; }
   }
   @media print {
     :host([teaching]) { display: block; height: auto; overflow: visible; background: #fff; }

@@ -1,14 +1,18 @@
 import { html, LitElement, nothing } from 'lit';
 import { type AheadFacts, NOTHING_AHEAD } from '../ahead-list/ahead-list.ts';
+import '../ahead-list/fault-line.ts';
 import '../drill-view/drill-view.ts';
 import type { DrillView } from '../drill-view/drill-view.ts';
 import '../hand-bar/hand-bar.ts';
 import type { HandBar } from '../hand-bar/hand-bar.ts';
 import { type HeadBar, type HeadFacts, WAITING } from '../head-bar/head-bar.ts';
 import '../record-view/record-view.ts';
-import { followLink, isSetUpLink } from '../keep-sheet/from-link.ts';
+import { keepOverReload } from '../install/over-reload.ts';
+import { keepTheme, openingNight, showTheme } from '../install/theme.ts';
+import { askedSetUp, followLink, type Told } from '../keep-sheet/from-link.ts';
 import type { RecordView } from '../record-view/record-view.ts';
 import { Driver, type Place } from '../session/driver.ts';
+import { liveFaults } from '../session/faults.ts';
 import { Opening } from '../session/opening.ts';
 import { bridgePlace } from '../session/places.ts';
 import { Session } from '../session/session.ts';
@@ -17,12 +21,15 @@ import { shared } from '../style/shared.ts';
 import '../time-rail/time-rail.ts';
 import { SIGNAL_INDEX } from '../../src/signals.ts';
 import { aheadFacts, headFacts, timeWords } from './facts.ts';
+import { firstHint, hasDriven, isFirstVisit } from './first-hint.ts';
 import { foot } from './foot.ts';
 import { GamepadHand, type PadState, readPads } from './gamepad.ts';
 import { Keys } from './keys.ts';
 import { linkNotice } from './link-notice.ts';
+import { Load } from './load.ts';
 import { lostNotice } from './lost-notice.ts';
-import { makePanel, PANELS, type Panel, type PanelElement, stageOf } from './panels.ts';
+import { OpenPanel } from './open-panel.ts';
+import { type Panel, stageOf } from './panels.ts';
 import { Speaker } from './speaker.ts';
 import { pageStyles } from './spindle-page.styles.ts';
 import { legend, REST } from './start.ts';
@@ -33,11 +40,8 @@ const WORDS_MS = 200;
 const WAVES_MS = 30;
 /** Pause between the first picture and the start of time [ms]. */
 const SETTLE_MS = 300;
-/** Times slower that everything is drawn while the worker loses time, and for how long after [ms]. */
+/** Times slower that everything is drawn while the worker loses time. */
 const SLOWER = 3;
-const SLOWER_MS = 2000;
-/** Up to this pace the plant needs so little of the machine that drawing less would not help it. */
-const EASY_PACE = 0.1;
 /** With reduced motion everything is a still that changes this often [ms]. */
 const STILL_MS = 1000;
 
@@ -47,7 +51,7 @@ export class SpindlePage extends LitElement {
   static override properties = {
     session: { state: true },
     trouble: { state: true },
-    linkTrouble: { state: true },
+    told: { state: true },
     head: { state: true },
     ahead: { state: true },
     clock: { state: true },
@@ -60,14 +64,14 @@ export class SpindlePage extends LitElement {
     spoken: { state: true },
     urgent: { state: true },
     hands: { state: true },
-    panel: { state: true },
     locked: { state: true },
     loss: { state: true },
     padState: { state: true },
+    fresh: { state: true },
   };
   declare private session: Session | undefined;
   declare private trouble: string;
-  /** What is wrong in the link that opened the page, '' for nothing. */ declare private linkTrouble: string;
+  /** What came of the set-up that the page opened with. */ declare private told: Told | undefined;
   declare private head: HeadFacts | undefined;
   declare private ahead: AheadFacts | undefined;
   declare private clock: string;
@@ -80,16 +84,30 @@ export class SpindlePage extends LitElement {
   declare private spoken: string;
   declare private urgent: string;
   declare private hands: Session['hands'] | undefined;
-  /** What is open over the stage. */ declare private panel: PanelElement | undefined;
   /** The trigger does not reach the controller. */ declare private locked: boolean;
   /** Why the controller is lost, '' while it is not. */ declare private loss: string;
   declare private padState: PadState;
+  /** Nobody has driven in this browser yet. */ declare private fresh: boolean;
 
   /** Resolves when there is a session. */ private ready: Promise<void> | undefined;
   private driver: Driver | undefined;
-  private opened: Panel | undefined;
   /** The part of the drill that was chosen last. */ private chosen: string | undefined;
   private readonly bridge: Place | undefined = bridgePlace();
+  /** What is open over the stage. */
+  private readonly panel = new OpenPanel({
+    belongings: async () => {
+      await this.ready;
+      const { session, driver, bridge } = this;
+      return session && driver ? { session, driver, bridge } : undefined;
+    },
+    draw: () => {
+      this.requestUpdate();
+      return this.updateComplete;
+    },
+    asked: (e) => Object.assign(this, stageOf(e, this, this.drillView)),
+    focusOpener: (id) =>
+      id === 'compare' ? this.renderRoot.querySelector('time-rail')?.focusCompare() : this.headBar?.focusPanel(id),
+  });
   private readonly speaker = new Speaker();
   private readonly reduced = matchMedia('(prefers-reduced-motion: reduce)');
   private readonly keys: Keys;
@@ -106,28 +124,28 @@ export class SpindlePage extends LitElement {
   private waves_ms = 0;
   private still_ms = 0;
   private drill_ms = 0;
-  private lost_s = 0;
-  private lost_ms = Number.NEGATIVE_INFINITY;
+  private readonly load = new Load();
 
   constructor() {
     super();
     this.trouble = '';
-    this.linkTrouble = '';
+    this.told = undefined;
     this.clock = '0.000\u2009s';
     this.running = true;
     this.pace = 1;
     this.flat = false;
-    this.night = matchMedia('(prefers-color-scheme: dark)').matches;
+    this.night = openingNight();
     this.letters = true;
     this.spoken = '';
     this.urgent = '';
     this.locked = false;
     this.loss = '';
     this.padState = '';
+    this.fresh = isFirstVisit();
     const page = this;
     this.keys = new Keys({
       stop: () => {
-        this.closePanel();
+        this.panel.close();
         this.stop();
       },
       squeeze: (on) => this.moved({ trigger: on ? (this.handBar?.squeeze ?? 0.6) : 0 }),
@@ -135,7 +153,7 @@ export class SpindlePage extends LitElement {
       direction: (direction) => this.moved({ direction }),
       gear: (gear) => this.moved({ gear }),
       step: (periods) => this.step(periods),
-      faults: () => void this.turnPanel('faults', this.chosen),
+      faults: () => void this.panel.turn('faults', this.chosen),
       letGo: () => this.pad.letGo(),
       get lettersOn() {
         return page.letters;
@@ -166,27 +184,40 @@ export class SpindlePage extends LitElement {
   }
 
   override render() {
-    const { session, running, pace } = this;
+    const { session, running, pace, panel } = this;
     return html`
-      <head-bar role="banner" .facts=${this.head ?? WAITING} ?night=${this.night} .open=${this.panel ? (this.opened?.id ?? '') : ''} @panel=${(e: CustomEvent<Panel['id']>) => this.turnPanel(e.detail)} @stop=${() => this.stop()} @theme=${this.turnTheme}></head-bar>
+      <head-bar role="banner" .facts=${this.head ?? WAITING} ?night=${this.night} .open=${panel.id} @panel=${(e: CustomEvent<Panel['id']>) => this.panel.turn(e.detail)} @stop=${() => this.stop()} @theme=${this.turnTheme}>
+        <fault-line .session=${session} .faults=${session ? liveFaults(session) : []} @panel=${() => this.panel.turn('faults')}></fault-line>
+      </head-bar>
       <main>
         <hand-bar .session=${session} .hands=${this.hands ?? REST} ?locked=${this.locked} .pad=${this.padState} @touched=${() => this.endOpening()} @new-screw=${this.freshWood}></hand-bar>
-        <time-rail .session=${session} ?running=${running} .pace=${pace} .say=${timeWords(session, running, pace)} @run=${() => this.run(true)} @freeze=${() => this.run(false)} @compare=${() => this.turnPanel('compare')} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></time-rail>
+        <time-rail .session=${session} ?running=${running} .pace=${pace} .say=${timeWords(session, running, pace)} @run=${() => this.run(true)} @freeze=${() => this.run(false)} @compare=${() => this.panel.turn('compare')} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></time-rail>
         <div class="cap rcap"><h2>${WORDS.record}</h2><small>${WORDS.recordDoes}</small>${legend}</div>
         <record-view .session=${session} @pen-changed=${this.penChanged}></record-view>
         <div class="cap ncap"><h2>${WORDS.now}</h2>${this.opening ? html`<small>${WORDS.demonstration}</small>` : nothing}<span class="clock">${this.clock}</span></div>
         <drill-view .session=${session} ?reduced=${this.reduced.matches} @part=${this.choosePart}></drill-view>
         <div class="cap acap"><h2>${WORDS.ahead}</h2><small>${WORDS.aheadDoes}</small></div>
         <ahead-list .session=${session} .facts=${this.ahead ?? NOTHING_AHEAD} @pace=${(e: CustomEvent<number>) => this.setPace(e.detail)}></ahead-list>
-        ${this.panel ?? nothing}
-        ${this.loss && session && this.driver && !this.panel ? lostNotice(session, this.driver, () => this.turnPanel('who')) : nothing}
+        ${this.fresh && session && !session.scene && !this.locked && !panel.element ? firstHint() : nothing}
+        ${panel.element ?? nothing}
+        ${this.loss && session && this.driver && !panel.element ? lostNotice(session, this.driver, () => this.panel.turn('who')) : nothing}
         ${this.trouble ? html`<div class="notice" role="alert"><b>${WORDS.notStarted}</b>${this.trouble}</div>` : nothing}
-        ${this.linkTrouble ? linkNotice(this.linkTrouble, () => (this.linkTrouble = '')) : nothing}<sleep-notice .session=${session}></sleep-notice>
+        ${this.told ? linkNotice(this.told, () => (this.told = undefined)) : nothing}<sleep-notice .session=${session}></sleep-notice>
       </main>
-      ${foot(this.flat, this.letters, this.turnLetters)}
+      ${foot({ session, flat: this.flat, letters: this.letters, keeps: this.bridge === undefined }, this.turnLetters)}
       <div class="away" aria-live="polite">${this.spoken}</div>
       <div class="away" aria-live="assertive">${this.urgent}</div>
     `;
+  }
+
+  protected override updated(): void {
+    const { place } = this.panel;
+    this.toggleAttribute('covered', place === 'view');
+    this.toggleAttribute('over', place === 'view' || place === 'sheet');
+  }
+
+  private get headBar(): HeadBar | null {
+    return this.renderRoot.querySelector('head-bar');
   }
 
   private get recordView(): RecordView | null {
@@ -204,7 +235,8 @@ export class SpindlePage extends LitElement {
   private async begin(): Promise<void> {
     try {
       const session = await Session.open();
-      session.addEventListener('hands', () => {
+      session.addEventListener('hands', (e) => {
+        this.fresh &&= !hasDriven(e, session);
         this.hands = { ...session.hands };
       });
       this.hands = { ...session.hands };
@@ -222,10 +254,11 @@ export class SpindlePage extends LitElement {
       this.frame = requestAnimationFrame(this.paint);
       // Building the page takes the machine for a moment; time starts after it, so that none is lost to it.
       await new Promise((done) => setTimeout(done, SETTLE_MS));
-      await this.follow();
+      const first = !this.bridge && !(await this.follow());
+      keepOverReload(session);
       await session.api.run();
-      if (this.bridge) void this.turnPanel('who');
-      else if (!this.reduced.matches && !isSetUpLink(location.hash)) {
+      if (this.bridge) void this.panel.turn('who');
+      else if (!this.reduced.matches && first) {
         const depth_m = () => session.record.now[SIGNAL_INDEX.screwDepth];
         this.opening = new Opening(session, depth_m, () => {
           this.opening = undefined;
@@ -246,7 +279,7 @@ export class SpindlePage extends LitElement {
       this.still_ms = now_ms;
     }
     // Where time gets lost, the plant in the worker needs the machine more than the drawing does.
-    const slow = this.losesTime(session, now_ms) ? SLOWER : 1;
+    const slow = this.load.losesTime(session, now_ms) ? SLOWER : 1;
     const covered = this.hasAttribute('covered'); // a view stands in place of the stage
     if (!covered && (slow === 1 || now_ms - this.drill_ms >= slow * WAVES_MS)) {
       this.drill_ms = now_ms;
@@ -272,23 +305,17 @@ export class SpindlePage extends LitElement {
     if (session.record.headValue('fault') && !this.trouble) void this.tellFault(session);
   };
 
-  /** Sets up what the address says, when it says something. */
-  private readonly follow = async (e?: HashChangeEvent): Promise<void> => {
+  /** Sets up what the address says, or what the tab kept over a reload; false when neither says anything. */
+  private readonly follow = async (e?: HashChangeEvent): Promise<boolean> => {
     const { session } = this;
-    const { hash } = new URL(e?.newURL ?? location.href);
-    if (!session || !isSetUpLink(hash)) return;
+    const asked = e ? askedSetUp(e.newURL, { fragment: '', board: false }) : askedSetUp(location.href);
+    if (!session || !asked) return false;
     this.endOpening();
-    const { why, pace } = await followLink(session, hash);
-    this.linkTrouble = why;
+    const { told, pace } = await followLink(session, asked);
+    this.told = told;
     this.pace = pace;
+    return true;
   };
-
-  private losesTime(session: Session, now_ms: number): boolean {
-    const lost_s = session.record.headValue('lost_s');
-    if (lost_s > this.lost_s) this.lost_ms = now_ms;
-    this.lost_s = lost_s;
-    return now_ms - this.lost_ms < SLOWER_MS && session.record.headValue('pace') > EASY_PACE;
-  }
 
   private async tellFault(session: Session): Promise<void> {
     this.trouble = `${await session.api.fault()} ${WORDS.notValid}`;
@@ -306,6 +333,7 @@ export class SpindlePage extends LitElement {
   }
 
   private endOpening(): void {
+    if (this.told?.calm) this.told = undefined; // read, or no longer of interest
     this.opening?.end(false);
   }
 
@@ -327,7 +355,7 @@ export class SpindlePage extends LitElement {
 
   private readonly choosePart = (e: CustomEvent<{ readonly part: string }>): void => {
     this.chosen = e.detail.part;
-    void this.turnPanel('faults', this.chosen);
+    void this.panel.turn('faults', this.chosen);
   };
 
   private readonly freshWood = (): void => {
@@ -342,46 +370,14 @@ export class SpindlePage extends LitElement {
     this.flat = e.detail === 'flat';
   };
 
-  /** Opens a panel in place of the one that is open, or closes it when it is. */
-  private async turnPanel(id: Panel['id'], subject?: unknown): Promise<void> {
-    await this.ready;
-    const panel = PANELS.find((row) => row.id === id);
-    const { session, driver } = this;
-    if (!panel || !session || !driver) return;
-    const again = this.panel !== undefined && this.opened === panel && subject === undefined;
-    this.closePanel();
-    if (again) return;
-    this.opened = panel;
-    const element = await makePanel(panel, session, driver, this.bridge);
-    if (this.opened !== panel) return; // another one was asked for meanwhile
-    if (subject !== undefined) element.subject = subject;
-    element.addEventListener('close', () => this.closePanel());
-    element.addEventListener('stage', (e) => Object.assign(this, stageOf(e, this, this.drillView)));
-    element.addEventListener('show-signals', (e) => void this.turnPanel('waves', (e as CustomEvent).detail));
-    this.panel = element;
-    this.toggleAttribute('covered', panel.place === 'view');
-    await this.updateComplete;
-    await element.enter();
-  }
-
-  /** Takes the open panel away; the focus goes back to where it was opened if it was in it. */
-  private closePanel(): void {
-    const { panel, opened } = this;
-    const inside = panel?.matches(':focus-within') ?? false;
-    this.panel = undefined;
-    this.opened = undefined;
-    this.removeAttribute('covered');
-    if (inside && opened?.id === 'compare') this.renderRoot.querySelector('time-rail')?.focusCompare();
-    else if (inside && opened) this.renderRoot.querySelector<HeadBar>('head-bar')?.focusPanel(opened.id);
-  }
-
   private readonly turnTheme = (): void => {
     this.night = !this.night;
+    keepTheme(this.night);
     this.showTheme();
   };
 
   private showTheme(): void {
-    document.documentElement.dataset.theme = this.night ? 'night' : 'day';
+    showTheme(this.night);
     this.recordView?.recolor();
   }
 

@@ -15,8 +15,8 @@ export const SHELL_WORDS = {
     'Signal-level model. It replaces converter readings and the timer, and proves nothing about the safety of a real tool.',
   flat: 'Drawing without the graphics card. Waves are the same, a little slower.',
   notStarted: 'The drill did not start',
-  notAsLinked: 'Not set up as the link says',
   goOn: 'Go on',
+  hint: ['Your turn: press and hold the trigger, or hold ', '. Esc stops everything.'],
   slept: 'The page was asleep',
   sleptFor: (time_s: number) =>
     `The browser put it to sleep for ${time_s < 10 ? time_s.toFixed(1) : Math.round(time_s)}\u00a0s. Stop came first: all legs are open, and the next squeeze goes on.`,

@@ -18,7 +18,10 @@ export const railStyles = css`
   run-strip { margin-top: 0.2rem; }
   @media (max-width: 1500px) { .lab { display: none; } .row { gap: 0.35rem 0.6rem; } .key { padding: 0.2rem 0.5rem; } }
   @media (max-width: 1180px) { .say { flex-basis: 100%; order: 9; } }
-  @media (max-width: 1180px) and (min-width: 641px) { .say:not(.strong) { display: none; } }
+  /* One row even while there is a way on from the past: the stage keeps its height. */
+  @media (max-width: 1180px) and (min-width: 641px) {
+    .say:not(.strong) { display: none; } .row { gap: 0.35rem 0.45rem; } .key, .steps .key { padding: 0.2rem 0.38rem; }
+  }
   @media (max-width: 640px) {
     rewind-form, freeze-form { position: static; padding: 0.35rem 0; margin-top: 0.35rem; border-top-width: 1px; }
     .pace { margin-left: 0; } .say { flex-basis: 100%; } .steps .key { padding: 0.2rem 0.3rem; }

@@ -6,6 +6,7 @@ export class FlatPen implements Pen {
   private readonly canvas: HTMLCanvasElement;
   private readonly context: CanvasRenderingContext2D;
   private ratio = 1;
+  private bold = 1;
   private clipped = false;
 
   constructor(canvas: HTMLCanvasElement) {
@@ -15,7 +16,8 @@ export class FlatPen implements Pen {
     this.context = context;
   }
 
-  resize(width: number, height: number, ratio: number): void {
+  resize(width: number, height: number, ratio: number, bold = 1): void {
+    this.bold = bold;
     this.canvas.width = Math.round(width * ratio);
     this.canvas.height = Math.round(height * ratio);
     this.ratio = ratio;
@@ -44,7 +46,7 @@ export class FlatPen implements Pen {
   line(points: Float32Array, count: number, color: string, width: number): void {
     const { context } = this;
     context.strokeStyle = color;
-    context.lineWidth = width;
+    context.lineWidth = width * this.bold;
     context.beginPath();
     let down = false;
     for (let k = 0; k < count; k++) {

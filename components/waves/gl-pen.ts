@@ -20,6 +20,7 @@ export class GlPen implements Pen {
   private used = 0;
   private color = '#000000';
   private ratio = 1;
+  private bold = 1;
 
   constructor(canvas: HTMLCanvasElement, gl: WebGLRenderingContext) {
     this.canvas = canvas;
@@ -30,7 +31,8 @@ export class GlPen implements Pen {
     this.plot.addSurface(this.mesh);
   }
 
-  resize(width: number, height: number, ratio: number): void {
+  resize(width: number, height: number, ratio: number, bold = 1): void {
+    this.bold = bold;
     this.canvas.width = Math.round(width * ratio);
     this.canvas.height = Math.round(height * ratio);
     this.ratio = ratio;
@@ -61,7 +63,7 @@ export class GlPen implements Pen {
 
   line(points: Float32Array, count: number, color: string, width: number): void {
     this.color = color;
-    const half = width / 2;
+    const half = (width * this.bold) / 2;
     // Pieces overlap a little, so that a sharp bend shows no notch.
     const overlap = half * 0.6;
     for (let k = 1; k < count; k++) {

@@ -7,7 +7,8 @@ import { GlPen } from './gl-pen.ts';
 
 export interface Pen {
   readonly kind: 'gl' | 'flat';
-  resize(width: number, height: number, ratio: number): void;
+  /** @param bold times wider than asked is every line drawn */
+  resize(width: number, height: number, ratio: number, bold?: number): void;
   /** Clears all. */ begin(): void;
   /** What follows shows only inside. */ clip(x: number, y: number, width: number, height: number): void;
   /** A line through `count` points x, y. */

@@ -1,20 +1,25 @@
 /**
  * The path of somebody who has never seen the page, by keyboard alone: press, turn, reverse, shift, stall, drive a screw in and out,
- * shift a current reading and see the ripple, rewind, and take the set-up along. Controls are reached with Tab as a person reaches
+ * shift a current reading and see the ripple, rewind, take set-up and run along. Controls are reached with Tab as a person reaches
  * them; every pause ends with a sign of the page.
  *
  * Source  ratio of a planetary stage with sun in, carrier out and ring fixed: 1 + ring / sun (Willis); a shifted current channel is
  *         a line at the electrical frequency in current and torque: mdpi.com/1996-1073/18/6/1367 (review).
  */
+import { readFileSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { BENCH_18 } from '../../src/plant/presets/bench-18.ts';
+import { openRecording, verify } from '../../src/recorder/reader.ts';
 import { SIGNAL_INDEX, type SignalId } from '../../src/signals.ts';
 import type { Look, Looked } from '../../worker/api.ts';
+import { sourceOf } from '../recorder/rig.ts';
 import { expectNear } from '../support/near.ts';
 import { OpenPage } from '../support/page.ts';
 
 /** A chuck faster than this is being driven, not merely shaken by its backlash [rad/s]. */
 const TURNS_RAD_S = 5;
+/** Less than what the drill still does once its controller has taken the current back, more than it needs to turn freely [N·m]. */
+const STALL_NM = 1;
 /** Once round the page is less than this. */
 const TABS = 150;
 
@@ -24,10 +29,11 @@ const SIGHT_S = 0.5;
 /** What the test reads beside what is shown. */
 interface Insight {
   session: {
+    readonly hands: object;
     readonly api: { look(ask: Look): Promise<Looked> };
     readonly record: { readonly now: Float64Array };
     readonly news?: {
-      readonly faults: readonly { readonly fault: string; readonly state: string }[];
+      readonly faults: readonly { readonly fault: string; readonly state: string; readonly since_s: number }[];
     };
   };
 }
@@ -40,6 +46,8 @@ describe('a newcomer with a keyboard', () => {
     await open?.close();
   });
 
+  /** Expects what comes about sooner or later: on a loaded machine later. */
+  const soon = <T>(read: () => T | Promise<T>) => expect.poll(read, { timeout: 20_000 });
   const press = (key: string) => open.page.keyboard.press(key);
   const type = (text: string) => open.page.keyboard.type(text);
   const news = () =>
@@ -67,11 +75,24 @@ describe('a newcomer with a keyboard', () => {
     await tabTo(name);
     await press('Enter');
   };
+  /** Puts something before the chuck, and sees that it is there. */
+  const meet = async (name: string) => {
+    await choose(new RegExp(`^${name}$`));
+    const tile = open.page.getByRole('button', { name, exact: true });
+    await soon(() => tile.getAttribute('aria-pressed')).toBe('true');
+  };
   /** Squeezes for as long as it takes until something has come about. */
   const squeezeUntil = async <T>(come: () => Promise<T>): Promise<T> => {
     await open.page.keyboard.down('t');
     try {
+      await open.until('trigger', (travel) => travel > 0.5);
       return await come();
+    } catch (error) {
+      const state = await open.page.locator('head-bar .state').textContent();
+      const hands = await open.page.evaluate(() =>
+        JSON.stringify((document.querySelector('spindle-page') as unknown as Insight).session.hands),
+      );
+      throw new Error(`${(error as Error).message}; the head says '${state}', hands are ${hands}`);
     } finally {
       await open.page.keyboard.up('t');
       await open.until('trigger', (travel) => travel === 0);
@@ -100,12 +121,8 @@ describe('a newcomer with a keyboard', () => {
   const stands = () => open.until('chuckSpeed', (speed_rad_s) => Math.abs(speed_rad_s) < 0.1);
 
   it('presses, and it turns: the demonstration gives way', async () => {
-    await choose(/^Nothing$/);
-    const speed = await squeezeUntil(async () => {
-      await open.until('trigger', (travel) => travel > 0.5);
-      return open.until('chuckSpeed', (speed_rad_s) => speed_rad_s > TURNS_RAD_S);
-    });
-    expect(speed).toBeGreaterThan(TURNS_RAD_S);
+    await meet('Nothing');
+    await squeezeUntil(() => open.until('chuckSpeed', (speed_rad_s) => speed_rad_s > TURNS_RAD_S));
     await open.shows('At rest');
   });
 
@@ -136,19 +153,19 @@ describe('a newcomer with a keyboard', () => {
   });
 
   it('stalls on a hard stop: torque and current without speed', async () => {
-    await choose(/^Hard stop$/);
+    await meet('Hard stop');
     const [torque_Nm, current_A] = await squeezeUntil(async () => {
-      await open.until('gearTorque', (torque) => torque > 2);
+      await open.until('gearTorque', (torque) => torque > STALL_NM);
       await open.until('motorSpeed', (speed_rad_s) => Math.abs(speed_rad_s) < 1);
       await open.shows('legs switching');
       return signals('gearTorque', 'currentQ');
     });
-    expect(torque_Nm).toBeGreaterThan(2);
+    expect(torque_Nm).toBeGreaterThan(STALL_NM);
     expect(current_A).toBeGreaterThan(10);
   });
 
   it('drives a screw in, and out again', async () => {
-    await choose(/^Wood screw$/);
+    await meet('Wood screw');
     await choose(/^New screw$/);
     const before_m = await open.until('screwDepth', (depth_m) => Math.abs(depth_m) < 1e-3);
     const deep_m = await squeezeUntil(() => open.until('screwDepth', (depth_m) => depth_m > before_m + 0.015));
@@ -160,11 +177,11 @@ describe('a newcomer with a keyboard', () => {
 
   it('lets another controller drive, and holds a speed with nothing in the chuck', async () => {
     await choose(/^Who drives/);
-    await expect.poll(() => open.page.locator('controller-sheet').count()).toBe(1);
+    await soon(() => open.page.locator('controller-sheet').count()).toBe(1);
     await choose(/^Built-in sensorless/);
-    await expect.poll(() => open.page.locator('head-bar .link').textContent()).toMatch(/sensorless/);
+    await soon(() => open.page.locator('head-bar .link').textContent()).toMatch(/sensorless/);
     await press('Escape');
-    await choose(/^Nothing$/);
+    await meet('Nothing');
     await tabTo(/^Trigger/);
     for (let k = 0; k < 5; k++) await press('PageUp');
     await open.until('trigger', (travel) => Math.abs(travel - 0.5) < 0.01);
@@ -174,7 +191,7 @@ describe('a newcomer with a keyboard', () => {
   /** Shows the chosen fault in the waves, and there the lines of the torque, by keys. */
   const spectrumOfTorque = async () => {
     await choose(/^Show these in the waves$/);
-    await expect.poll(focused).toMatch(/^Waves\./);
+    await soon(focused).toMatch(/^Waves\./);
     await choose(/^Spectrum$/);
     await tabTo(/^Spectrum of/);
     const of = open.page.locator('wave-spectrum select');
@@ -191,10 +208,10 @@ describe('a newcomer with a keyboard', () => {
     return { lines: rows.length, height_Nm: heights.length > 0 ? Number(heights[0][1]) : 0 };
   };
   const chooseOffset = async () => {
-    await expect.poll(focused).toMatch(/^Search/);
+    await soon(focused).toMatch(/^Search/);
     await type('offset');
     await press('Enter');
-    await expect.poll(focused).toBe('Arm');
+    await soon(focused).toBe('Arm');
   };
   const faults = async () => (await news())?.faults.map(({ fault, state }) => `${fault} ${state}`);
 
@@ -202,10 +219,10 @@ describe('a newcomer with a keyboard', () => {
     await press('f');
     await chooseOffset();
     await press('Enter');
-    await expect.poll(focused).toMatch(/^Fire/);
+    await soon(focused).toMatch(/^Fire/);
     expect(await faults()).toEqual(['shunt-offset armed']);
     await spectrumOfTorque();
-    await expect.poll(rippleShown).toEqual({ lines: expect.any(Number), height_Nm: 0 });
+    await soon(rippleShown).toEqual({ lines: expect.any(Number), height_Nm: 0 });
     expect((await rippleShown()).lines).toBeGreaterThan(2);
   });
 
@@ -215,9 +232,13 @@ describe('a newcomer with a keyboard', () => {
     await choose(/^Faults$/);
     await chooseOffset();
     await choose(/^Fire/);
-    await expect.poll(focused).toMatch(/^Clear/);
-    fired_s = await open.signal('time');
+    await soon(focused).toMatch(/^Clear/);
+    // What the page has shown until now may be some time after it.
+    fired_s = (await news())?.faults[0]?.since_s ?? Number.NaN;
     await spectrumOfTorque();
+    const line = open.page.getByRole('group', { name: 'Faults that are armed or active' });
+    await soon(() => line.isVisible()).toBe(true); // Ahead with its pins is behind the waves
+    await soon(() => line.textContent()).toMatch(/1 fault active\s*Offset of a current channel, A .*\s*Clear all/);
     await open.until('time', (t) => t > fired_s + SIGHT_S + 0.2);
     await choose(/^Freeze$/);
     await open.shows('Frozen');
@@ -225,7 +246,7 @@ describe('a newcomer with a keyboard', () => {
     const [angle, torque] = await look(end_s - SIGHT_S, end_s, 'rotorAngle', 'airGapTorque');
     const ripple_Nm = firstOrder(torque, angle);
     // The window of the page and the correlation differ by some percent while the speed is not quite even.
-    await expect.poll(async () => Math.abs((await rippleShown()).height_Nm / ripple_Nm - 1)).toBeLessThan(0.1);
+    await soon(async () => Math.abs((await rippleShown()).height_Nm / ripple_Nm - 1)).toBeLessThan(0.1);
   });
 
   it('rewinds to before it: armed only, and the ripple is gone', async () => {
@@ -234,13 +255,13 @@ describe('a newcomer with a keyboard', () => {
     await type(to_s);
     await press('Enter');
     await open.shows(`Rewound to ${to_s} s`);
-    await expect.poll(faults).toEqual(['shunt-offset armed']);
-    await expect.poll(async () => (await rippleShown()).height_Nm).toBe(0);
+    await soon(faults).toEqual(['shunt-offset armed']);
+    await soon(async () => (await rippleShown()).height_Nm).toBe(0);
   });
 
   it('takes the set-up along as a link', async () => {
     await choose(/^Keep$/);
-    await expect.poll(focused).toBe('Copy link');
+    await soon(focused).toBe('Copy link');
     await press('Enter');
     await open.shows(/The link is (copied|selected)/);
     const link = await open.page.getByRole('textbox', { name: 'The link' }).inputValue();
@@ -250,6 +271,19 @@ describe('a newcomer with a keyboard', () => {
       controller: 'sensorless',
       faults: [{ fault: 'shunt-offset', size: 2 }],
     });
+  });
+
+  it('takes what the drill did along as a file', async () => {
+    await choose(/^Keep the last 9 s$/);
+    await soon(() => open.page.locator('recording-list li').count()).toBe(1);
+    await tabTo(/^psrec: save /);
+    const [download] = await Promise.all([open.page.waitForEvent('download'), press('Enter')]);
+    const recording = await openRecording(sourceOf(new Uint8Array(readFileSync(await download.path()))));
+    expect(await verify(recording)).toEqual([]);
+    const { header, chunks } = recording;
+    expect(header).toMatchObject({ drill: 'bench-18', controller: 'builtin:sensorless' });
+    const rows = chunks.reduce((sum, chunk) => sum + chunk.rows, 0);
+    expect(rows * header.tick_s).toBeGreaterThan(8);
   });
 
   it('raises no error in all of this', () => {

@@ -60,6 +60,10 @@ describe('page', () => {
     await open.until('gates', (gates) => gates === 0);
   });
 
+  it('gives one hint to who has never driven here', async () => {
+    await open.shows(/^Your turn: press and hold the trigger/);
+  });
+
   it('turns the chuck while T is held and not after', async () => {
     await button('Nothing').click();
     await open.page.keyboard.down('t');
@@ -67,6 +71,16 @@ describe('page', () => {
     await open.page.keyboard.up('t');
     await open.until('trigger', (travel) => travel === 0);
     await open.until('chuckSpeed', (speed_rad_s) => Math.abs(speed_rad_s) < TURNS_RAD_S);
+  });
+
+  it('gives the hint no more once somebody has driven, not even after a reload', async () => {
+    const hint = open.page.getByText(/^Your turn:/);
+    await expect.poll(() => hint.count(), { timeout: 20_000 }).toBe(0);
+    await open.page.reload();
+    await open.until('time', (t) => t > 0);
+    expect(await hint.count()).toBe(0);
+    await open.page.keyboard.press('Escape');
+    await button('Nothing').click();
   });
 
   it('stops at the Stop button while the trigger is squeezed', async () => {

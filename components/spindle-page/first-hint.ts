@@ -1,0 +1,29 @@
+/** One hint, on the first visit of this browser, until a hand is moved; then never again. Nothing to set, nothing to close. */
+import { html } from 'lit';
+import type { Session } from '../session/session.ts';
+import { SHELL_WORDS as WORDS } from './words.ts';
+
+const KEY = 'phantom-spindle.has-driven';
+
+/** Whether somebody has driven here before. Where a browser keeps nothing, every visit is the first. */
+export function isFirstVisit(): boolean {
+  try {
+    return localStorage.getItem(KEY) === null;
+  } catch {
+    return true;
+  }
+}
+
+/** Whether a person squeezes just now; the browser keeps that it happened. */
+export function hasDriven(hands: Event, session: Session): boolean {
+  if ((hands as CustomEvent<string>).detail !== 'person' || session.hands.trigger === 0) return false;
+  try {
+    localStorage.setItem(KEY, 'yes');
+  } catch {
+    // A browser that keeps nothing shows the hint again.
+  }
+  return true;
+}
+
+/** Stands over the trigger and takes no click from what is under it. */
+export const firstHint = () => html`<p class="hint">${WORDS.hint[0]}<kbd>T</kbd>${WORDS.hint[1]}</p>`;
