@@ -110,11 +110,7 @@ export class RecordingService {
       opened.sink.close();
       return { ok: true, file: await opened.blob(), name: as, damages };
     } catch (error) {
-      try {
-        opened?.sink.close();
-      } catch {
-        // what is not closed goes with the worker; the first error says why
-      }
+      await opened?.drop(); // half a file helps nobody and takes room
       return { ok: false, why: WORDS.noExport(name, (error as Error).message) };
     }
   }

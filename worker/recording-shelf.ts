@@ -15,6 +15,7 @@ export const ENDING = '.psrec';
 export interface Opened {
   readonly sink: Sink;
   /** What was written, once the sink is closed. */ blob(): Promise<Blob>;
+  /** Takes it away, closed or not. Never rejects. */ drop(): Promise<void>;
 }
 
 export interface Shelf {
@@ -32,7 +33,9 @@ export async function findShelf(): Promise<Shelf> {
     const root = await navigator.storage.getDirectory();
     const folder = await root.getDirectoryHandle(FOLDER, { create: true });
     if (!('createSyncAccessHandle' in FileSystemFileHandle.prototype)) return new MemoryShelf();
-    return new DiskShelf(folder, await root.getDirectoryHandle(OUT_FOLDER, { create: true }));
+    const shelf = new DiskShelf(folder, await root.getDirectoryHandle(OUT_FOLDER, { create: true }));
+    await shelf.sweep();
+    return shelf;
   } catch {
     return new MemoryShelf(); // forbidden, as in some private windows, or not there at all
   }
@@ -72,7 +75,8 @@ class DiskShelf implements Shelf {
     return this.folder.removeEntry(name);
   }
 
-  private async sweep(): Promise<void> {
+  /** Takes away what was handed out long ago. */
+  async sweep(): Promise<void> {
     for await (const [name, handle] of this.out.entries()) {
       if (handle.kind !== 'file') continue;
       const file = await (handle as FileSystemFileHandle).getFile().catch(() => undefined);
@@ -83,7 +87,16 @@ class DiskShelf implements Shelf {
 
 async function opened(folder: FileSystemDirectoryHandle, name: string): Promise<Opened> {
   const handle = await folder.getFileHandle(name, { create: true });
-  return { sink: new DiskSink(await handle.createSyncAccessHandle()), blob: () => handle.getFile() };
+  const sink = new DiskSink(await handle.createSyncAccessHandle());
+  const drop = async (): Promise<void> => {
+    try {
+      sink.close();
+    } catch {
+      // closed before, or broken: it goes away in any case
+    }
+    await folder.removeEntry(name).catch(() => {}); // the next sweep tries again
+  };
+  return { sink, blob: () => handle.getFile(), drop };
 }
 
 class MemoryShelf implements Shelf {
@@ -102,12 +115,12 @@ class MemoryShelf implements Shelf {
     const used = [...this.held.values()].reduce((sum, { size }) => sum + size, 0);
     const sink = new MemorySink(Math.max(0, MEMORY_MOST_B - used));
     this.held.set(name, sink);
-    return { sink, blob: async () => sink.blob() };
+    return { sink, blob: async () => sink.blob(), drop: () => this.remove(name) };
   }
 
   async makeOut(): Promise<Opened> {
     const sink = new MemorySink();
-    return { sink, blob: async () => sink.blob() };
+    return { sink, blob: async () => sink.blob(), drop: async () => {} };
   }
 
   async remove(name: string): Promise<void> {

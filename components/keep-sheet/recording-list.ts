@@ -22,7 +22,6 @@ export class RecordingList extends LitElement {
       ul { list-style: none; margin: 0; padding: 0; }
       li { border-top: 1px solid var(--rule); padding: 0.5rem 0; }
       li b { font-weight: 600; overflow-wrap: anywhere; }
-      .key:disabled { border-style: dashed; color: var(--ink2); cursor: default; }
       .notes { color: var(--ink); }
       .line { display: flex; flex-wrap: wrap; gap: 0.3rem 0.9rem; align-items: center; margin-top: 0.3rem; }
     `,
@@ -31,17 +30,15 @@ export class RecordingList extends LitElement {
     recordings: { attribute: false },
     session: { attribute: false },
     doubted: { state: true },
-    busy: { state: true },
   };
   declare recordings: Recordings | undefined;
   declare session: Session;
   /** Name of the one that is asked about before it is deleted, '' for none. */ declare private doubted: string;
-  declare private busy: boolean;
+  /** One thing at a time. */ private busy = false;
 
   constructor() {
     super();
     this.doubted = '';
-    this.busy = false;
   }
 
   override disconnectedCallback(): void {
@@ -59,7 +56,7 @@ export class RecordingList extends LitElement {
     const list = this.recordings?.list ?? [];
     return html`
       <section aria-labelledby="kept">
-        <h3 id="kept">${WORDS.kept}</h3>
+        <h3 id="kept" tabindex="-1">${WORDS.kept}</h3>
         ${list.length === 0 ? html`<p>${WORDS.none}</p>` : html`<ul>${list.map((row) => this.row(row))}</ul>`}
       </section>
     `;
@@ -81,11 +78,11 @@ export class RecordingList extends LitElement {
             closed
               ? html`<span>${WORDS.saveAs}</span><span class="group">${KINDS.map(
                   (kind) =>
-                    html`<button class="key" aria-label=${WORDS.save(WORDS.kinds[kind], name)} ?disabled=${this.busy} @click=${() => this.save(name, kind)}>${WORDS.kinds[kind]}</button>`,
+                    html`<button class="key" aria-label=${WORDS.save(WORDS.kinds[kind], name)} @click=${() => this.save(name, kind)}>${WORDS.kinds[kind]}</button>`,
                 )}</span>`
               : nothing
           }
-          ${!free ? nothing : this.doubted === name ? this.sure(name) : html`<button class="key" data-remove=${name} aria-label=${WORDS.removeNamed(name)} ?disabled=${this.busy} @click=${() => this.doubt(name)}>${WORDS.remove}</button>`}
+          ${!free ? nothing : this.doubted === name ? this.sure(name) : html`<button class="key" data-remove=${name} aria-label=${WORDS.removeNamed(name)} @click=${() => this.doubt(name)}>${WORDS.remove}</button>`}
         </div>
       </li>
     `;
@@ -93,7 +90,7 @@ export class RecordingList extends LitElement {
 
   private sure(name: string) {
     return html`<span class="group">
-      <button class="key sure" aria-label=${WORDS.removeSureNamed(name)} ?disabled=${this.busy} @click=${() => this.drop(name)}>${WORDS.removeSure}</button>
+      <button class="key sure" aria-label=${WORDS.removeSureNamed(name)} @click=${() => this.drop(name)}>${WORDS.removeSure}</button>
       <button class="key" @click=${() => this.doubt('')}>${WORDS.removeNot}</button>
     </span>`;
   }
@@ -113,9 +110,13 @@ export class RecordingList extends LitElement {
     });
   }
 
-  private drop(name: string): Promise<void> {
+  private async drop(name: string): Promise<void> {
     this.doubted = '';
-    return this.alone((recordings) => recordings.remove(name));
+    await this.alone((recordings) => recordings.remove(name));
+    await this.updateComplete;
+    // What had the focus is gone.
+    const next = this.renderRoot.querySelector<HTMLElement>('[data-remove]');
+    (next ?? this.renderRoot.querySelector<HTMLElement>('h3'))?.focus();
   }
 
   private async alone(work: (recordings: Recordings) => Promise<string>): Promise<void> {

@@ -81,6 +81,8 @@ describe('a recording that runs', () => {
     await button(page, /^Delete for good 2/).click();
     await expect.poll(() => items(page).count(), SOON).toBe(0);
     await open.shows('None yet.');
+    // The focus does not fall out of the sheet with the line that had it.
+    expect(await page.locator('recording-list').evaluate((list) => list.shadowRoot?.activeElement?.id)).toBe('kept');
   });
 
   it('ends where there is no more room, keeps what it has, and the drill runs on', async () => {
@@ -114,6 +116,11 @@ describe('a recording that runs', () => {
   });
 
   it('stays in the tab where the browser has no files for pages, and says so', async () => {
+    // What works offline is not asked for again: here the worker has to come from where it can be changed.
+    await page.evaluate(async () => {
+      for (const each of await navigator.serviceWorker.getRegistrations()) await each.unregister();
+    });
+    await page.addInitScript(() => Object.defineProperty(navigator, 'serviceWorker', { value: undefined }));
     await page.route('**/recording.worker*.js', async (route) => {
       const response = await route.fetch();
       await route.fulfill({ response, body: `delete StorageManager.prototype.getDirectory;${await response.text()}` });
