@@ -2,7 +2,7 @@
  * The recordings of a session: starts and ends them, lists them, hands them out. Lives as long as the session, whether the sheet
  * is open or not. Samples never come by here: a port leads from the drill worker to the recorder worker.
  */
-import { type Remote, transfer, wrap } from 'comlink';
+import { type Remote, releaseProxy, transfer, wrap } from 'comlink';
 import type { GivenKind, KeptRecording, Place, RecordAsk, RecordingStands, StoreApi } from '../../worker/api.ts';
 import { saveBlob } from '../runs-view/save.ts';
 import type { Session } from '../session/session.ts';
@@ -38,11 +38,17 @@ export class Recordings extends EventTarget {
   private constructor(session: Session) {
     super();
     this.session = session;
-    this.store = wrap<StoreApi>(
-      new Worker(new URL('../../worker/recording.worker.ts', import.meta.url), { type: 'module' }),
-    );
-    addEventListener('beforeunload', (e) => {
+    const worker = new Worker(new URL('../../worker/recording.worker.ts', import.meta.url), { type: 'module' });
+    this.store = wrap<StoreApi>(worker);
+    const leave = (e: Event) => {
       if (this.unsaved.size > 0) e.preventDefault();
+    };
+    addEventListener('beforeunload', leave);
+    session.addEventListener('closed', () => {
+      removeEventListener('beforeunload', leave);
+      clearInterval(this.timer);
+      this.store[releaseProxy]();
+      worker.terminate();
     });
   }
 

@@ -16,7 +16,7 @@ interface Attached {
   readonly targetInfo: { readonly type: string; readonly url: string };
 }
 
-const LOOKS = 5;
+const LOOKS = 4;
 
 const heldOf = ({ usedSize, backingStorageSize = 0 }: Usage): Held => ({ used: usedSize, buffers: backingStorageSize });
 export const totalOf = ({ used, buffers }: Held): number => used + buffers;
@@ -31,7 +31,7 @@ export class Heaps {
     this.cdp = cdp;
     // Workers answer through the page: a message in a message.
     cdp.on('Target.attachedToTarget', ({ sessionId, targetInfo }: Attached) => {
-      this.workers.set(sessionId, targetInfo.url);
+      if (targetInfo.type === 'worker') this.workers.set(sessionId, targetInfo.url);
     });
     cdp.on('Target.detachedFromTarget', ({ sessionId }: { sessionId: string }) => {
       this.workers.delete(sessionId);

@@ -38,7 +38,7 @@ function growth(what: string, figure: string, trend: Trend, limit: number, unit:
 }
 
 export function liveRows(live: Live): Row[] {
-  const { frames, wall_s, virtual_s, lost_s } = live;
+  const { frames, wall_s, virtual_s, lost_s, recorded } = live;
   const untold_s = Math.abs(wall_s - virtual_s - lost_s);
   const ms = (value: number) => value.toFixed(2);
   const none = 'every sample counts, none may be dropped or doubled';
@@ -71,6 +71,13 @@ export function liveRows(live: Live): Row[] {
       limit: '0',
       because: none,
       holds: live.columnsMissing === 0,
+    },
+    {
+      what: 'recorded rows that do not follow the one before',
+      figure: `${recorded.gaps} of ${recorded.rows}, ${recorded.missing} told missing`,
+      limit: '0',
+      because: none,
+      holds: recorded.gaps + recorded.missing + recorded.damages.length === 0 && recorded.rows > 0,
     },
     told('drawings of twelve traces', `${live.drawings}, ${(live.drawings / wall_s).toFixed(1)} a second`),
     {

@@ -2,6 +2,7 @@
 import type { OpenPage } from '../support/page.ts';
 import { type FrameTimes, timeFrames } from './frames.ts';
 import { columnsMissing, moveHands, newScrew, readTicks, standOf, TWELVE, watchBlocks } from './page-side.ts';
+import { beginRecording, endRecording, type Recorded } from './recorded.ts';
 
 export interface Live {
   /** Of the clock. */ readonly wall_s: number;
@@ -12,6 +13,7 @@ export interface Live {
   readonly ticks: number;
   readonly wrong: number;
   /** Stretches of 5 ms that no block brought to the page. */ readonly columnsMissing: number;
+  /** The page's own recording of it, read back. */ readonly recorded: Recorded;
   readonly drawings: number;
   readonly frames: FrameTimes;
 }
@@ -59,6 +61,7 @@ export async function openWaves(open: OpenPage): Promise<() => Promise<number>> 
 
 export async function runLive(open: OpenPage, seconds: number): Promise<Live> {
   const { page } = open;
+  await beginRecording(open);
   const drawings = await openWaves(open);
   await watchBlocks(page);
   await moveHands(page, { meets: 1, gear: 2, trigger: 0 });
@@ -90,13 +93,17 @@ export async function runLive(open: OpenPage, seconds: number): Promise<Live> {
     await read();
     end = await stand();
   });
+  const missing = await columnsMissing(page);
+  const recorded = await endRecording(open);
+  await openWaves(open); // as it was
   return {
     wall_s: (end.clock_ms - begin.clock_ms) / 1000,
     virtual_s: end.time_s - begin.time_s,
     lost_s: end.lost_s - begin.lost_s,
     ticks: next - first,
     wrong,
-    columnsMissing: await columnsMissing(page),
+    columnsMissing: missing,
+    recorded,
     drawings: end.drawings - begin.drawings,
     frames,
   };

@@ -38,7 +38,7 @@ function tell(title: string, more: readonly Row[]): void {
   for (const { what, figure, limit, because, holds } of more) {
     const verdict = holds === undefined ? '' : holds ? 'holds' : 'DOES NOT HOLD';
     const against = limit === '' ? '' : `limit ${limit}: ${because}`;
-    console.log(`  ${what.padEnd(42)} ${figure.padEnd(40)} ${verdict.padEnd(14)} ${against}`.trimEnd());
+    console.log(`  ${what.padEnd(48)} ${figure.padEnd(40)} ${verdict.padEnd(14)} ${against}`.trimEnd());
   }
   rows.push(...more);
 }
