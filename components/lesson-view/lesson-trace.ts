@@ -127,7 +127,7 @@ function drawLane(element: Element, lane: Lane, shown: readonly string[], looked
   const rows = looked.data.map((data, k) => (isAngle(shown[k]) ? data.map(wholeTurn) : data));
   const all = rows.flatMap((data) => [...data].filter((value) => !Number.isNaN(value)));
   const unit = unitOf(lane);
-  const [least, most] = scaleOf(all, (lane.span ?? 0) * displayUnit(unit).factor);
+  const [least, most] = scaleOf(all, (lane.span ?? SPANS[unit] ?? 0) * displayUnit(unit).factor);
   const reach = most - least || 1;
   const y = (value: number) => HEIGHT * (1 - (ROOM + ((value - least) / reach) * (1 - 2 * ROOM)));
   const zero = least <= 0 && most >= 0 ? `M0 ${y(0).toFixed(2)}H${WIDTH}` : '';
@@ -140,6 +140,8 @@ function drawLane(element: Element, lane: Lane, shown: readonly string[], looked
   bottom.textContent = end(least);
 }
 
+/** Least height of a lane by its unit: what is but rounding shall not look like a wave. */
+const SPANS: Readonly<Record<string, number>> = { A: 2, V: 1, rpm: 10, N·m: 0.05 };
 /** What is less than this share of a lane cannot be seen in it. */
 const SEEN = 1e-3;
 /** Values that stay far from zero are shown without it, or nothing would be seen of how they change. */

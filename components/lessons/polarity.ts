@@ -13,7 +13,12 @@ export const POLARITY: Lesson = {
       phases: [
         {
           hands: { gear: 2, direction: 1, trigger: 0.3 },
-          pace: 0.005,
+          pace: 0.05,
+          until: { kind: 'rises through', channel: 'currentD', level: 10 },
+          untilWords: 'the first pulse is out',
+        },
+        {
+          pace: 0.001,
           until: { kind: 'rises through', channel: 'controllerState', level: 1.5 },
           untilWords: 'the controller begins to drive',
         },

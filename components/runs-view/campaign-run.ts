@@ -70,7 +70,7 @@ export class CampaignRun extends LitElement {
             ? html`<button class="key cancel" @click=${this.cancel}>${WORDS.cancel}</button>`
             : html`<button class="key firm run" ?disabled=${whole} @click=${this.run}>${some ? WORDS.goOn : WORDS.run}</button>`
         }
-        ${busy || some ? nothing : html`<label>${WORDS.part}<input id="part" class="part" autocomplete="off" spellcheck="false" .value=${this.portion} aria-describedby="part-does" @input=${this.typedPart} /></label><small id="part-does" class="dim">${WORDS.partDoes}</small>`}
+        ${busy || some ? nothing : html`<label>${WORDS.part}<input id="part" class="part" autocomplete="off" spellcheck="false" .value=${this.portion} aria-describedby="part-does" @input=${this.typedPart} /></label><small id="part-does" class="dim beside">${WORDS.partDoes}</small>`}
         ${
           some && !busy
             ? html`<button class="key" @click=${() => this.save('html')}>${WORDS.saveHtml}</button>
