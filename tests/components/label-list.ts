@@ -23,7 +23,9 @@ export function groupsListed(): Group[] {
   return parts.map((part) => {
     const [head = '', ...lines] = part.split('\n');
     const [, title = head, folders = ''] = /^(.*?)(?: \((.*)\))?$/.exec(head.trim()) ?? [];
-    const listed = lines.filter((line) => /^((T|S|O): |`)/.test(line)).flatMap((line) => [...line.matchAll(/`([^`]+)`/g)]);
+    const listed = lines
+      .filter((line) => /^((T|S|O): |`)/.test(line))
+      .flatMap((line) => [...line.matchAll(/`([^`]+)`/g)]);
     return {
       title,
       folders: folders === '' ? [] : folders.split(', '),
