@@ -1,9 +1,10 @@
 import { html } from 'lit';
+import type { Told } from '../keep-sheet/from-link.ts';
 import './sleep-notice.ts';
 import { SHELL_WORDS as WORDS } from './words.ts';
 
-/** The link that opened the page could not be followed: why, and what was done instead. Stands over Record. */
-export function linkNotice(why: string, close: () => void) {
-  return html`<div class="notice" role="alert"><b>${WORDS.notAsLinked}</b><p>${why}</p>
+/** What came of the set-up that the page opened with: not as asked for and why, or as before a reload. Stands over Record. */
+export function linkNotice({ title, text, calm }: Told, close: () => void) {
+  return html`<div class="notice" role=${calm ? 'status' : 'alert'}><b>${title}</b><p>${text}</p>
     <button class="key" @click=${close}>${WORDS.goOn}</button></div>`;
 }

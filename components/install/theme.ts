@@ -1,0 +1,29 @@
+/** Day or night: as the system has it until a person chooses; the choice is kept in this browser. */
+const KEY = 'phantom-spindle-theme';
+
+export function openingNight(): boolean {
+  const system = matchMedia('(prefers-color-scheme: dark)').matches;
+  try {
+    const kept = localStorage.getItem(KEY);
+    return kept === 'night' || (kept !== 'day' && system);
+  } catch {
+    return system; // a forbidden store keeps no choice
+  }
+}
+
+/** Shows it on the page and on the frame that system and browser draw around it. */
+export function showTheme(night: boolean): void {
+  const root = document.documentElement;
+  root.dataset.theme = night ? 'night' : 'day';
+  const ground = getComputedStyle(root).getPropertyValue('--ground').trim();
+  for (const meta of document.querySelectorAll<HTMLMetaElement>('meta[name=theme-color]'))
+    if (ground) meta.content = ground;
+}
+
+export function keepTheme(night: boolean): void {
+  try {
+    localStorage.setItem(KEY, night ? 'night' : 'day');
+  } catch {
+    // Nothing is lost but the choice.
+  }
+}
