@@ -31,6 +31,10 @@ export class OpenPanel {
     return this.element && this.row ? this.row.place : '';
   }
 
+  get hidesAhead(): boolean {
+    return this.place === 'view' || this.place === 'sheet';
+  }
+
   /** Opens a panel in place of the one that is open, or closes it when it is. */
   async turn(id: Panel['id'], subject?: unknown): Promise<void> {
     const belongings = await this.host.belongings();

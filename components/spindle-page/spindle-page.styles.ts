@@ -10,8 +10,6 @@ export const pageStyles = css`
   /* A landmark, no box: what is in it lies in the grid of the page. */
   main { display: contents; }
   head-bar { grid-area: head; } time-rail { grid-area: rail; } hand-bar { grid-area: hand; }
-  /* Where Ahead is in sight, its pins tell more. */
-  fault-line { display: none; } :host([over]) fault-line { display: block; }
   record-view { grid-area: record; } ahead-list { grid-area: ahead; }
   drill-view { grid-area: now; width: var(--now-width, 22rem); border-left: 2px solid var(--ink); }
   .panel { grid-area: 2 / 1 / 4 / -1; z-index: 4; }
@@ -55,7 +53,7 @@ export const pageStyles = css`
     time-rail { order: 3; } .rcap { order: 4; } record-view { order: 5; height: 46rem; flex: none; }
     .acap { order: 6; } ahead-list { order: 7; } .foot { order: 8; } hand-bar { order: 9; }
     .ncap, .acap { border-left: 0; } .cap { min-height: 2.4rem; flex: none; } .legend svg { width: 1.5rem; }
-    .panel { order: 0; } fault-line { display: block; }
+    .panel { order: 0; }
     :host([covered]) .cap, :host([covered]) drill-view, :host([covered]) record-view, :host([covered]) ahead-list { display: none; }
     :host([teaching]) .rcap, :host([teaching]) record-view { display: none; }
     .foot { flex-wrap: wrap; } .notice { order: 4; margin: 1rem; } .hint { order: 0; margin: 0; }

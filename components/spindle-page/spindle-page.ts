@@ -44,6 +44,8 @@ const SETTLE_MS = 300;
 const SLOWER = 3;
 /** With reduced motion everything is a still that changes this often [ms]. */
 const STILL_MS = 1000;
+/** Here Ahead lies far below what is in sight. */
+const PHONE = matchMedia('(max-width: 640px)');
 
 /** The whole page: one session, one animation frame for everything that moves, one place for keys. */
 export class SpindlePage extends LitElement {
@@ -187,7 +189,7 @@ export class SpindlePage extends LitElement {
     const { session, running, pace, panel } = this;
     return html`
       <head-bar role="banner" .facts=${this.head ?? WAITING} ?night=${this.night} .open=${panel.id} @panel=${(e: CustomEvent<Panel['id']>) => this.panel.turn(e.detail)} @stop=${() => this.stop()} @theme=${this.turnTheme}>
-        <fault-line .session=${session} .faults=${session ? liveFaults(session) : []} @panel=${() => this.panel.turn('faults')}></fault-line>
+        ${session && (PHONE.matches || panel.hidesAhead) ? html`<fault-line .session=${session} .faults=${liveFaults(session)} @panel=${() => this.panel.turn('faults')}></fault-line>` : nothing}
       </head-bar>
       <main>
         <hand-bar .session=${session} .hands=${this.hands ?? REST} ?locked=${this.locked} .pad=${this.padState} @touched=${() => this.endOpening()} @new-screw=${this.freshWood}></hand-bar>
@@ -211,9 +213,7 @@ export class SpindlePage extends LitElement {
   }
 
   protected override updated(): void {
-    const { place } = this.panel;
-    this.toggleAttribute('covered', place === 'view');
-    this.toggleAttribute('over', place === 'view' || place === 'sheet');
+    this.toggleAttribute('covered', this.panel.place === 'view');
   }
 
   private get headBar(): HeadBar | null {
