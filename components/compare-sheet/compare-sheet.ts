@@ -34,6 +34,7 @@ export class CompareSheet extends LitElement {
       tbody tr + tr > * { border-top-color: transparent; }
       th[scope='rowgroup'] { font-weight: 600; max-width: 20rem; vertical-align: top; }
       .number { font-weight: 400; }
+      @media (max-width: 640px) { .side { overflow-x: auto; padding: 0.6rem; } th, td { padding-right: 0.3rem; } th[scope='rowgroup'] { width: 5.6rem; overflow-wrap: anywhere; } }
       @media (pointer: coarse) { input, select { min-height: 44px; } }
     `,
   ];
