@@ -67,13 +67,101 @@ describe('page with a graphics card', () => {
     await expect.poll(() => open.page.locator('wave-bench').count()).toBe(0);
   });
 
-  it('goes on without it when the card takes the context away', async () => {
+  it('gives its context back each time that the waves are opened and closed, and never has two at once', async () => {
+    await open.page.setViewportSize({ width: 700, height: 500 }); // imitated cards pay by the pixel
+    const counts = await open.page.evaluate(async () => {
+      const made: WebGLRenderingContext[] = [];
+      const get = HTMLCanvasElement.prototype.getContext;
+      HTMLCanvasElement.prototype.getContext = function (this: HTMLCanvasElement, kind: string, more?: object) {
+        const context = get.call(this, kind as '2d', more);
+        const gl = context as unknown as WebGLRenderingContext | null;
+        if (kind === 'webgl' && gl && !made.includes(gl)) made.push(gl);
+        return context;
+      } as typeof get;
+      const host = document.querySelector('spindle-page')?.shadowRoot;
+      const record = host?.querySelector('record-view')?.shadowRoot?.querySelector<HTMLCanvasElement>('.waves canvas');
+      const before = record?.getContext('webgl');
+      const button = [...(host?.querySelector('head-bar')?.shadowRoot?.querySelectorAll('button') ?? [])].find(
+        ({ textContent }) => textContent?.trim() === 'Waves',
+      );
+      let most = 0;
+      const until = async (open: boolean) => {
+        const drawn = () => host?.querySelector('wave-bench')?.shadowRoot?.querySelector('.middle canvas') != null;
+        const rested = () => host?.querySelector('wave-bench') == null;
+        while (open ? !drawn() : !rested()) await new Promise((done) => setTimeout(done, 5));
+        most = Math.max(most, made.filter((gl) => !gl.isContextLost()).length);
+      };
+      for (let k = 0; k < 9; k++) {
+        button?.click();
+        await until(true);
+        button?.click();
+        await until(false);
+      }
+      HTMLCanvasElement.prototype.getContext = get;
+      return {
+        made: made.length,
+        most,
+        alive: made.filter((gl) => !gl.isContextLost()).length,
+        first: before?.isContextLost(),
+      };
+    });
+    console.log(`contexts through nine openings: ${JSON.stringify(counts)}`);
+    expect(counts.made).toBeGreaterThan(16); // more than a browser keeps
+    expect(counts.most).toBe(1);
+    expect(counts.alive).toBe(1);
+    expect(counts.first).toBe(true);
+    await open.page.setViewportSize({ width: 1366, height: 768 });
+    expect(open.problems).toEqual([]); // a browser warns where there are too many
+  });
+
+  it('comes back to the card in the record, too, with what it has to draw', async () => {
+    const record = await open.page.evaluateHandle(() =>
+      document.querySelector('spindle-page')?.shadowRoot?.querySelector('record-view'),
+    );
+    const kind = () => record.evaluate((view) => (view as unknown as { pen?: { kind: string } }).pen?.kind);
+    const inked = () =>
+      record.evaluate((view) => {
+        const gl = view?.shadowRoot?.querySelector<HTMLCanvasElement>('.waves canvas')?.getContext('webgl');
+        if (!gl) return -1;
+        (view as unknown as { paint(now_ms: number): void }).paint(performance.now());
+        const pixels = new Uint8Array(gl.drawingBufferWidth * gl.drawingBufferHeight * 4);
+        gl.readPixels(0, 0, gl.drawingBufferWidth, gl.drawingBufferHeight, gl.RGBA, gl.UNSIGNED_BYTE, pixels);
+        let count = 0;
+        for (let k = 3; k < pixels.length; k += 4) if (pixels[k] > 128) count++;
+        return count;
+      });
+    await expect.poll(kind, { timeout: 20_000 }).toBe('gl');
+    const held = await record.evaluateHandle((view) => {
+      const gl = view?.shadowRoot?.querySelector<HTMLCanvasElement>('.waves canvas')?.getContext('webgl');
+      const extension = gl?.getExtension('WEBGL_lose_context');
+      extension?.loseContext();
+      return extension;
+    });
+    await expect.poll(kind, { timeout: 20_000 }).toBe('flat');
+    await held.evaluate((extension) => extension?.restoreContext());
+    await expect.poll(kind, { timeout: 20_000 }).toBe('gl');
+    // As much as at the beginning: programs and buffers were made anew.
+    await expect.poll(inked, { timeout: 20_000 }).toBeGreaterThan(6 * 170);
+  });
+
+  it('goes on without it when the card takes the context away for good', async () => {
     await open.page.evaluate(() => {
       const record = document.querySelector('spindle-page')?.shadowRoot?.querySelector('record-view');
       const canvas = record?.shadowRoot?.querySelector<HTMLCanvasElement>('.waves canvas');
       canvas?.getContext('webgl')?.getExtension('WEBGL_lose_context')?.loseContext();
     });
     await open.shows(/Drawing without the graphics card/);
+    const inked = () =>
+      open.page.evaluate(() => {
+        const record = document.querySelector('spindle-page')?.shadowRoot?.querySelector('record-view');
+        const canvas = record?.shadowRoot?.querySelector<HTMLCanvasElement>('.waves canvas');
+        const pixels = canvas?.getContext('2d')?.getImageData(0, 0, canvas.width, canvas.height).data ?? [];
+        let count = 0;
+        for (let k = 3; k < pixels.length; k += 4) if (pixels[k] > 128) count++;
+        return count;
+      });
+    // Nothing gives it back, and the waves are there all the same.
+    await expect.poll(inked, { timeout: 20_000 }).toBeGreaterThan(6 * 170);
     expect(open.problems).toEqual([]);
   });
 });
