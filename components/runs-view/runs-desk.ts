@@ -1,5 +1,5 @@
 /** A worker that plays files, beside the one of the bench on show. */
-import { proxy, type Remote, wrap } from 'comlink';
+import { proxy, type Remote, releaseProxy, wrap } from 'comlink';
 import type { CampaignStands, Otherwise, Plan, RunEnded, RunStands, RunsApi, Scenario } from '../../worker/api.ts';
 
 interface Hired {
@@ -47,6 +47,7 @@ export class RunsDesk {
   }
 
   close(): void {
+    this.hired?.api[releaseProxy](); // calls that are never answered would keep whoever waits for them
     this.hired?.worker.terminate();
     this.hired = undefined;
   }
