@@ -31,6 +31,9 @@ export const WAITING: HeadFacts = {
   lost_s: 0,
 };
 
+/** A state of more letters takes two smaller lines [characters]. */
+const LONG = 18;
+
 /**
  * Name, job, coupling, state, day or night, and Stop in the corner; what is slotted stands under it, and stays in sight with it.
  *
@@ -61,6 +64,7 @@ export class HeadBar extends LitElement {
       .cord { display: flex; gap: 0.9rem; align-items: center; } .cord .fact { padding: 0; }
       .cord svg { width: 4.2rem; height: 1.6rem; flex: none; }
       .state { border-left: 1px solid var(--rule); flex: 0 0 16rem; } .state b { font-size: 1.2rem; font-weight: 650; }
+      .state b.long { font-size: 0.95rem; line-height: 1.05; white-space: normal; }
       .tools { display: flex; align-items: center; padding: 0 0.75rem; border-left: 1px solid var(--rule); }
       .flat { background: none; border: 0; border-bottom: 2px solid transparent; padding: 0.35rem 0.5rem; min-height: 2.15rem; }
       .flat:hover { border-bottom-color: var(--edge); } .flat[aria-expanded='true'] { border-bottom-color: var(--ink); }
@@ -134,7 +138,7 @@ export class HeadBar extends LitElement {
           <span class="fact"><b><span class="away">Who drives: </span>${f.controller}</b><small>${f.coupling}${f.lost_s > 0 ? html` <span class="lost">Lost time: ${lost(f.lost_s)}.</span>` : nothing}${f.troubles > 0 ? html` <span class="lost">▲ ${f.troubles} frames.</span>` : nothing}</small></span>
         </span>
       </button>
-      <div class="fact state"><b>${f.state}</b><small>${f.faults ? html`<span class="faults">${f.faults}, </span>` : nothing}${f.stateDetail}</small></div>
+      <div class="fact state"><b class=${f.state.length > LONG ? 'long' : ''}>${f.state}</b><small>${f.faults ? html`<span class="faults">${f.faults}, </span>` : nothing}${f.stateDetail}</small></div>
       <div class="tools">
         ${PANELS.filter(({ inHead }) => inHead).map(
           ({ id }) =>
