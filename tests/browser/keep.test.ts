@@ -41,10 +41,10 @@ describe('link to a set-up', () => {
       location.hash = '';
       location.hash = hash;
     }, again);
-    await expect.poll(() => open.head('epoch')).toBe(before + 1);
+    await expect.poll(() => open.head('epoch'), { timeout: 20_000 }).toBe(before + 1);
     await button('Keep').click();
     await button('Keep').click();
-    await expect.poll(async () => new URL(await address()).hash).toBe(again);
+    await expect.poll(async () => new URL(await address()).hash, { timeout: 20_000 }).toBe(again);
   });
 
   it('says what is wrong in a link that cannot be used, and stands as for a first visit', async () => {
