@@ -15,6 +15,9 @@ interface Checker {
   };
 }
 
+/** Expects what comes about sooner or later: on a loaded machine later. */
+const soon = <T>(read: () => T | Promise<T>) => expect.poll(read, { timeout: 20_000 });
+
 describe('a lesson', () => {
   let open: OpenPage;
   beforeAll(async () => {
@@ -52,7 +55,7 @@ describe('a lesson', () => {
     await open.page.getByRole('button', { name: '1/10, a tenth of life' }).click();
     await open.page.getByRole('button', { name: 'Lesson', exact: true }).focus();
     await press('Enter');
-    await expect.poll(focused).toContain(START_KICK.title);
+    await soon(focused).toContain(START_KICK.title);
     await press('Enter');
     await view()
       .locator('.caution')
@@ -62,7 +65,7 @@ describe('a lesson', () => {
       .locator('.caution')
       .getByText(/product standard/)
       .waitFor();
-    await expect.poll(focused).toBe('Begin');
+    await soon(focused).toBe('Begin');
     expect(await axe()).toEqual([]);
   });
 
@@ -72,7 +75,7 @@ describe('a lesson', () => {
     await stands();
     expect(await open.head('running')).toBe(0);
     expect(await open.head('pace')).toBe(0.01);
-    await expect.poll(() => open.page.locator('head-bar .link').textContent()).toMatch(/of life, pace 1\/100\./);
+    await soon(() => open.page.locator('head-bar .link').textContent()).toMatch(/of life, pace 1\/100\./);
     const ringed = open.page.locator('drill-view .parts .named');
     expect(await ringed.textContent()).toBe('Chuck and screw');
     // What the node test measured of the same bits: the tool turns against the chuck.
@@ -113,16 +116,16 @@ describe('a lesson', () => {
     expect(await open.page.locator('drill-view[veiled]').count()).toBe(1);
     const beside = async () => (await open.page.locator('drill-view .readout').allTextContents()).join(' ');
     const told = /\d\s*rpm|\d\s*N·m|i [\d.]+ A|ψ \d|drawn turning|standing/;
-    await expect.poll(beside).toMatch(/speed hidden.*torque hidden/s);
+    await soon(beside).toMatch(/speed hidden.*torque hidden/s);
     expect(await beside()).not.toMatch(told);
     const seen = () => open.page.locator('drill-view svg[role=img]').first().getAttribute('aria-label');
-    await expect.poll(seen).toMatch(/The truth is hidden/);
+    await soon(seen).toMatch(/The truth is hidden/);
     expect(await lined()).toHaveLength(1);
     expect(await view().locator('table').count()).toBe(0);
     await press('b');
-    await expect.poll(() => open.page.locator('drill-view[veiled]').count()).toBe(0);
-    await expect.poll(async () => (await lined()).length).toBe(2);
-    await expect.poll(beside).toMatch(told);
+    await soon(() => open.page.locator('drill-view[veiled]').count()).toBe(0);
+    await soon(async () => (await lined()).length).toBe(2);
+    await soon(beside).toMatch(told);
     expect(await axe()).toEqual([]);
   });
 
@@ -131,35 +134,35 @@ describe('a lesson', () => {
     await view()
       .getByText(/Given back: Built-in six-step, three Halls, 1\/10 of life/)
       .waitFor();
-    await expect.poll(() => open.head('running')).toBe(1);
-    await expect.poll(() => open.head('pace')).toBe(0.1);
-    await expect.poll(() => open.signal('trigger')).toBe(0);
+    await soon(() => open.head('running')).toBe(1);
+    await soon(() => open.head('pace')).toBe(0.1);
+    await soon(() => open.signal('trigger')).toBe(0);
     await view().getByRole('button', { name: /Close/ }).focus();
     await press('Enter');
-    await expect.poll(() => view().count()).toBe(0);
-    await expect.poll(focused).toBe('Lesson');
+    await soon(() => view().count()).toBe(0);
+    await soon(focused).toBe('Lesson');
     expect(await open.page.locator('time-rail').isVisible()).toBe(true);
   });
 
   it('gives back what it took when it is left on the way with Escape', async () => {
     await press('Enter');
-    await expect.poll(focused).toContain(START_KICK.title);
+    await soon(focused).toContain(START_KICK.title);
     await press('Enter');
-    await expect.poll(focused).toBe('Begin');
+    await soon(focused).toBe('Begin');
     await press('Enter');
     await view().getByText('step 1 of 5').waitFor();
     await press('Escape');
-    await expect.poll(() => view().count()).toBe(0);
-    await expect.poll(() => open.head('pace')).toBe(0.1);
-    await expect.poll(() => open.head('running')).toBe(1);
-    await expect.poll(() => open.signal('trigger')).toBe(0);
+    await soon(() => view().count()).toBe(0);
+    await soon(() => open.head('pace')).toBe(0.1);
+    await soon(() => open.head('running')).toBe(1);
+    await soon(() => open.signal('trigger')).toBe(0);
   });
 
   it('has a worksheet for print: all its questions, and nothing of the page around it', async () => {
     await press('Enter');
-    await expect.poll(focused).toContain(START_KICK.title);
+    await soon(focused).toContain(START_KICK.title);
     await press('Enter');
-    await expect.poll(focused).toBe('Begin');
+    await soon(focused).toBe('Begin');
     await open.page.emulateMedia({ media: 'print' });
     const sheet = view().locator('.worksheet');
     for (const { ask } of START_KICK.steps) expect(await sheet.getByText(ask, { exact: true }).isVisible()).toBe(true);
