@@ -88,7 +88,7 @@ export class ControllerSheet extends LitElement {
     return html`
       <header>
         <h2>Who drives</h2>
-        <button class="key close" @click=${() => this.dispatchEvent(new CustomEvent('close'))}>Close <kbd aria-hidden="true">Esc</kbd></button>
+        <button class="key close" @click=${() => this.dispatchEvent(new CustomEvent('close'))}>Close <kbd aria-hidden="true">Backspace</kbd></button>
       </header>
       <div class="both">
         <section class="side" tabindex="0" aria-label="Choose who drives">${this.stand()}${this.choice()}</section>

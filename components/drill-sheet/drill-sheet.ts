@@ -56,7 +56,7 @@ export class SheetPanel extends LitElement {
             html`<button class="key" aria-pressed=${name === sheet.name} @click=${() => this.choose(name)}>${name}</button>`,
         )}</div>
         <span class="driven">${WORDS.onBench(driven)}</span>
-        <button class="key close" @click=${() => this.dispatchEvent(new CustomEvent('close'))}>${WORDS.close} <kbd aria-hidden="true">Esc</kbd></button>
+        <button class="key close" @click=${() => this.dispatchEvent(new CustomEvent('close'))}>${WORDS.close} <kbd aria-hidden="true">${WORDS.closeKey}</kbd></button>
       </header>
       <div class="both">
         <section class="side" tabindex="0" aria-label=${WORDS.follows}>

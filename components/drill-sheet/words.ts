@@ -3,6 +3,7 @@ export const WORDS = {
   title: 'Drills',
   onBench: (drill: string) => `${drill} is on the bench.`,
   close: 'Close',
+  closeKey: 'Backspace',
   follows: 'What follows from the parameters',
   sources: 'Parameters and their sources',
   parameters: 'Parameters',

@@ -90,7 +90,7 @@ export class FaultSheet extends LitElement {
             : html`<span class="dim">${WORDS.lead}</span>`
         }
         ${part ? html`<button class="key" @click=${this.showAll}>${WORDS.all}</button>` : nothing}
-        <button class="key close" @click=${() => this.dispatchEvent(new CustomEvent('close'))}>${WORDS.close} <kbd aria-hidden="true">Esc</kbd></button>
+        <button class="key close" @click=${() => this.dispatchEvent(new CustomEvent('close'))}>${WORDS.close} <kbd aria-hidden="true">${WORDS.closeKey}</kbd></button>
       </header>
       <div class="both">
         <section class="list" aria-label=${WORDS.list}>

@@ -3,6 +3,7 @@ export const WORDS = {
   title: 'Faults',
   lead: 'Nothing happens before you fire.',
   close: 'Close',
+  closeKey: 'Backspace',
   search: 'Search by name, part, id, or need (U13)',
   list: 'Faults of the catalogue, by part',
   found: (count: number, of: number) => (count === of ? `${count} faults` : `${count} of ${of}`),

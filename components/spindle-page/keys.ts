@@ -86,7 +86,7 @@ export class Keys {
 }
 
 /** Whether the key goes into a field that takes letters itself. */
-function inField(e: KeyboardEvent): boolean {
+export function inField(e: KeyboardEvent): boolean {
   const target = e.composedPath()[0];
   if (target instanceof HTMLInputElement) return target.type !== 'range';
   return target instanceof HTMLSelectElement || target instanceof HTMLTextAreaElement;

@@ -1,6 +1,7 @@
 /** The one panel that is open over the stage: how it comes, and where the focus goes when it is gone. */
 import type { Driver, Place } from '../session/driver.ts';
 import type { Session } from '../session/session.ts';
+import { inField } from './keys.ts';
 import { makePanel, PANELS, type Panel, type PanelElement } from './panels.ts';
 
 /** The page around it. */
@@ -48,11 +49,21 @@ export class OpenPanel {
     if (this.row !== row) return; // another one was asked for meanwhile
     if (subject !== undefined) element.subject = subject;
     element.addEventListener('close', () => this.close());
+    element.addEventListener('keydown', (e) => {
+      if (e.key !== 'Backspace' || e.defaultPrevented || inField(e)) return;
+      e.preventDefault();
+      this.close();
+    });
     element.addEventListener('stage', (e) => this.host.asked(e));
     element.addEventListener('show-signals', (e) => void this.turn('waves', (e as CustomEvent).detail));
     this.element = element;
     await this.host.draw();
     await element.enter();
+  }
+
+  /** Somebody stops the drill. */
+  stop(): void {
+    if (this.row?.drives) this.close();
   }
 
   /** Takes the open panel away; the focus goes back to where it was opened if it was in it. */

@@ -19,6 +19,7 @@ export interface Panel {
   /** Over Record alone, over Record and Now, or instead of the whole stage. */
   readonly place: 'record' | 'sheet' | 'view';
   /** A button in the head opens it; else something on the page does. */ readonly inHead: boolean;
+  /** It drives by itself and cannot go on after Stop: Stop takes it away. */ readonly drives?: true;
   readonly tag: string;
   readonly load: () => Promise<unknown>;
 }
@@ -42,6 +43,7 @@ export const PANELS: readonly Panel[] = [
     id: 'lesson',
     place: 'record',
     inHead: true,
+    drives: true,
     tag: 'lesson-view',
     load: () => import('../lesson-view/lesson-view.ts'),
   },

@@ -30,6 +30,7 @@ import { Load } from './load.ts';
 import { lostNotice } from './lost-notice.ts';
 import { OpenPanel } from './open-panel.ts';
 import { type Panel, stageOf } from './panels.ts';
+import { ShownHands } from './shown-hands.ts';
 import { Speaker } from './speaker.ts';
 import { pageStyles } from './spindle-page.styles.ts';
 import { legend, REST } from './start.ts';
@@ -110,6 +111,9 @@ export class SpindlePage extends LitElement {
     focusOpener: (id) =>
       id === 'compare' ? this.renderRoot.querySelector('time-rail')?.focusCompare() : this.headBar?.focusPanel(id),
   });
+  private readonly shownHands = new ShownHands(() => {
+    this.hands = this.session && { ...this.session.hands };
+  });
   private readonly speaker = new Speaker();
   private readonly reduced = matchMedia('(prefers-reduced-motion: reduce)');
   private readonly keys: Keys;
@@ -146,10 +150,7 @@ export class SpindlePage extends LitElement {
     this.fresh = isFirstVisit();
     const page = this;
     this.keys = new Keys({
-      stop: () => {
-        this.panel.close();
-        this.stop();
-      },
+      stop: () => this.stop(),
       squeeze: (on) => this.moved({ trigger: on ? (this.handBar?.squeeze ?? 0.6) : 0 }),
       grip: (on) => this.moved({ grip_Nm: on ? (this.handBar?.grip_Nm ?? 6.5) : 0 }),
       direction: (direction) => this.moved({ direction }),
@@ -177,6 +178,7 @@ export class SpindlePage extends LitElement {
     removeEventListener('hashchange', this.follow);
     this.sizes.disconnect();
     cancelAnimationFrame(this.frame);
+    this.shownHands.end();
     this.session?.close();
   }
 
@@ -237,7 +239,7 @@ export class SpindlePage extends LitElement {
       const session = await Session.open();
       session.addEventListener('hands', (e) => {
         this.fresh &&= !hasDriven(e, session);
-        this.hands = { ...session.hands };
+        this.shownHands.moved(this.opening === undefined);
       });
       this.hands = { ...session.hands };
       session.addEventListener('stands', () => {
@@ -291,6 +293,7 @@ export class SpindlePage extends LitElement {
     }
     if (now_ms - this.words_ms < WORDS_MS) return;
     this.words_ms = now_ms;
+    this.shownHands.along();
     const before = this.head?.state;
     this.head = headFacts(session, this.opening !== undefined);
     this.ahead = aheadFacts(session, this.opening !== undefined);
@@ -322,6 +325,7 @@ export class SpindlePage extends LitElement {
   }
 
   private stop(): void {
+    this.panel.stop();
     this.endOpening();
     this.pad.bar();
     this.session?.stop();

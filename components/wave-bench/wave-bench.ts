@@ -333,8 +333,10 @@ export class WaveBench extends LitElement {
       this.listed &&
       matchMedia(SMALL).matches &&
       !(e.composedPath()[0] instanceof HTMLInputElement)
-    )
+    ) {
+      e.preventDefault(); // the list goes, the panel stays
       void this.turnList();
+    }
   };
 
   private readonly save = (): void => {

@@ -77,12 +77,14 @@ describe('data of the drills', () => {
     await expect.poll(() => side.evaluate((element) => element.scrollTop)).toBeGreaterThan(100);
   });
 
-  it('goes away at Escape, which stops the drill as everywhere, and gives the focus back', async () => {
+  it('stays at Escape, which stops the drill as everywhere; goes away at Backspace, and gives the focus back', async () => {
     await open.page.keyboard.down('t');
     await expect.poll(() => open.head('stopped')).toBe(0);
     await open.page.keyboard.press('Escape');
-    await expect.poll(() => sheet().count()).toBe(0);
     await expect.poll(() => open.head('stopped')).toBe(1);
+    expect(await sheet().count()).toBe(1);
+    await open.page.keyboard.press('Backspace');
+    await expect.poll(() => sheet().count()).toBe(0);
     await open.page.keyboard.up('t');
     expect(await focused()).toBe('Drills');
     expect(await button('Drills').getAttribute('aria-expanded')).toBe('false');

@@ -213,7 +213,10 @@ describe('faults by keyboard', () => {
     const heading = open.page.getByRole('heading', { name: 'Faults: pack' });
     await part.press('Enter');
     await heading.waitFor();
-    await press('Escape');
+    await open.page
+      .locator('fault-sheet')
+      .getByRole('button', { name: /^Close/ })
+      .press('Enter');
     await heading.waitFor({ state: 'detached' });
     await part.focus();
     await press('f');
