@@ -46,6 +46,7 @@ export class FaultSheet extends LitElement {
   /** The first of two questions has been answered. */ declare private asking: boolean;
   /** The fault whose first button takes the focus as soon as it is there. */ private next: number | undefined;
 
+  /** The fault whose button had the focus before this renewal. */ private held: string | undefined;
   /** How the faults stood when they were shown last. */ private standing = '';
 
   constructor() {
@@ -121,9 +122,15 @@ export class FaultSheet extends LitElement {
 
   protected override willUpdate(changed: PropertyValues): void {
     if (changed.has('subject')) this.query = '';
+    this.held = (this.shadowRoot?.activeElement as HTMLElement | null)?.dataset.handle;
   }
 
   protected override updated(): void {
+    // A state that is heard of late takes the button away under the finger: its fault has another one, or none is left.
+    if (this.held !== undefined && !this.shadowRoot?.activeElement) {
+      const other = this.renderRoot.querySelector<HTMLElement>(`[data-handle='${this.held}']`);
+      (other ?? this.renderRoot.querySelector<HTMLElement>('.arm, #query'))?.focus();
+    }
     if (this.next === undefined) return;
     const button = this.renderRoot.querySelector<HTMLButtonElement>(`[data-handle='${this.next}']`);
     if (!button) return;
