@@ -10,6 +10,7 @@ import { type CaseOutcome, type PointResult, runName, type Values } from '../src
 import { pointsOfShard, type Shard } from '../src/campaign/shard.ts';
 import { pointText } from '../src/campaign/trial.ts';
 import type { CampaignStands } from './runs-api.ts';
+import { sha256 } from './sha256.ts';
 
 /** What plays runs: as many at a time as there are lanes. */
 export interface Lanes {
@@ -68,7 +69,9 @@ export class CampaignDesk {
    */
   async file(build: string): Promise<string> {
     const { plan, jobs, shard, ordered, stands } = this;
-    const head = resultHead({ plan, jobs, campaign: await sha256(identityOf(plan)), build, shard });
+    const campaign = await sha256(identityOf(plan));
+    if (campaign === undefined) throw new Error('Result lines need a page from https or from this machine.');
+    const head = resultHead({ plan, jobs, campaign, build, shard });
     const lines = [head, ...ordered].map(seal);
     if (stands.done >= stands.points) lines.push(seal({ end: true, runs: ordered.length }));
     return lines.map((line) => `${line}\n`).join('');
@@ -110,11 +113,4 @@ export class CampaignDesk {
   stop(): void {
     this.stopped = true;
   }
-}
-
-async function sha256(text: string): Promise<string> {
-  // Browsers keep it from pages that came over a plain connection from another machine.
-  if (!globalThis.crypto?.subtle) throw new Error('Result lines need a page from https or from this machine.');
-  const bytes = new Uint8Array(await crypto.subtle.digest('SHA-256', new TextEncoder().encode(text)));
-  return Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('');
 }

@@ -1,10 +1,6 @@
 /** One tab drives a board: two pages that press the trigger of one motor are a danger, and both would be believed. */
 import type { BoardPlace, Refused } from './api.ts';
-
-/** What is used of navigator.locks; a page that is not from https or this machine has none, and then nothing is held. */
-interface Locks {
-  request(name: string, options: { ifAvailable: true }, held: (lock: unknown) => Promise<void> | void): Promise<void>;
-}
+import { holdLock } from './hold-lock.ts';
 
 /** Places that this tab holds, by how many links it has to them. */
 const held = new Map<string, { count: number; let: () => void }>();
@@ -18,18 +14,13 @@ const whereOf = (place: BoardPlace): string | undefined => {
 
 /** Resolves with what gives the place back, or undefined when another tab has it. */
 export async function holdPlace(place: BoardPlace): Promise<(() => void) | undefined> {
-  const { locks } = (globalThis.navigator ?? {}) as { locks?: Locks };
   const where = whereOf(place);
-  if (where === undefined || !locks) return () => {};
+  if (where === undefined) return () => {};
   const name = `phantom-spindle-board ${where}`;
   const mine = held.get(name);
   if (mine) mine.count++;
   else {
-    const taken = await new Promise<(() => void) | undefined>((resolve) => {
-      void locks.request(name, { ifAvailable: true }, (lock) =>
-        lock ? new Promise<void>((free) => resolve(free)) : resolve(undefined),
-      );
-    });
+    const taken = await holdLock(name);
     if (!taken) return undefined;
     held.set(name, { count: 1, let: taken });
   }

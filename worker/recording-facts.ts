@@ -5,8 +5,11 @@ import type { MadeBench } from './make-bench.ts';
 import type { Past } from './past.ts';
 import { RECORDING_WORDS as WORDS } from './recording-words.ts';
 import { Scene } from './scene.ts';
+import { sha256 } from './sha256.ts';
 
 declare const PROGRAM_VERSION: string;
+/** Hash of the sources that decide what a run does. */
+declare const PROGRAM_BUILD: string;
 
 /** Moments of lost time that are told. */
 const GAPS_TOLD = 12;
@@ -25,14 +28,16 @@ export async function headerOf(made: MadeBench, past: Past, controller: string):
     faults: made.faults.news().faults.map(({ words, state }) => ({ words, state })),
     at_s: past.now_s,
   };
-  const [drillSha256, sha256] = await Promise.all([hashOf(JSON.stringify(params)), hashOf(JSON.stringify(setUp))]);
+  const [drillHash = WORDS.notHashed, setUpHash = WORDS.notHashed] = await Promise.all(
+    [params, setUp].map((each) => sha256(JSON.stringify(each))),
+  );
   return {
     drill: params.name,
-    drillSha256,
+    drillSha256: drillHash,
     scenario: {
       file: byHand ? WORDS.byHand : WORDS.fromFile,
       title: WORDS.title(params.title, byHand),
-      sha256,
+      sha256: setUpHash,
     },
     controller,
     board: hello.board,
@@ -41,7 +46,11 @@ export async function headerOf(made: MadeBench, past: Past, controller: string):
     rate_Hz: null,
     seed,
     step_s: plant.h_s,
-    versions: { program: `phantom-spindle ${PROGRAM_VERSION}`, protocol: `version ${PROTOCOL_VERSION}` },
+    versions: {
+      program: `phantom-spindle ${PROGRAM_VERSION}`,
+      build: PROGRAM_BUILD,
+      protocol: `version ${PROTOCOL_VERSION}`,
+    },
     made: new Date().toISOString().replace(/\.\d+Z$/, 'Z'),
   };
 }
@@ -81,11 +90,4 @@ export function endOf({ past, from_s, to_s, why }: Ending): RunEnd {
     counters: { ...counters, lostTime_s: lost_s },
     faults: [...happened, ...inForce],
   };
-}
-
-/** Hash as 64 hex digits; a page that was not fetched securely has none to compute it with. */
-async function hashOf(text: string): Promise<string> {
-  if (!globalThis.crypto?.subtle) return WORDS.notHashed;
-  const bytes = new Uint8Array(await crypto.subtle.digest('SHA-256', new TextEncoder().encode(text)));
-  return [...bytes].map((byte) => byte.toString(16).padStart(2, '0')).join('');
 }

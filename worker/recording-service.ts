@@ -2,6 +2,7 @@
 import { columnsOf } from '../src/recorder/header.ts';
 import { CHUNK_ROWS, chunkLayout } from '../src/recorder/layout.ts';
 import { openRecording } from '../src/recorder/reader.ts';
+import { holdLock } from './hold-lock.ts';
 import type { Given, GivenKind, KeptRecording, RecordingStands, StoreApi } from './recording-api.ts';
 import { blobSource, writeOut } from './recording-exports.ts';
 import { rowOf } from './recording-row.ts';
@@ -45,7 +46,7 @@ export class RecordingService {
     try {
       const shelf = await this.shelf;
       const name = await freeName(shelf, drill);
-      const letGo = await hold(name);
+      const letGo = await holdLock(LOCK + name);
       if (!letGo) return WORDS.heldElsewhere(name);
       let opened: Opened;
       try {
@@ -149,22 +150,6 @@ async function freeName(shelf: Shelf, drill: string): Promise<string> {
     const name = `${stem}${k === 1 ? '' : ` ${k}`}${ENDING}`;
     if (!taken.includes(name)) return name;
   }
-}
-
-/** Takes the lock of a recording; undefined when another tab has it. The way to let it go otherwise. */
-function hold(name: string): Promise<(() => void) | undefined> {
-  if (!navigator.locks) return Promise.resolve(() => {}); // an access handle keeps others out all the same
-  return new Promise((resolve, reject) => {
-    navigator.locks
-      .request(LOCK + name, { ifAvailable: true }, (lock) => {
-        if (!lock) {
-          resolve(undefined);
-          return undefined;
-        }
-        return new Promise<void>((letGo) => resolve(letGo));
-      })
-      .catch(reject);
-  });
 }
 
 async function heldNames(): Promise<ReadonlySet<string>> {

@@ -7,7 +7,7 @@ import { clearFaults, faultCount, liveFaults } from '../session/faults.ts';
 import type { Session } from '../session/session.ts';
 import { DRAWING, ROWS, type Row, TIP_Y, UNITS_PER_MM } from '../style/rows.ts';
 import { shared } from '../style/shared.ts';
-import { faultPin, faultPinStyles, oncePerPress } from './fault-pin.ts';
+import { faultPin, faultPinStyles, oncePerPress, PinFocus } from './fault-pin.ts';
 import { type Plan, planWords } from './plan.ts';
 import { FAULT_WORDS } from './words.ts';
 
@@ -103,7 +103,7 @@ export class AheadList extends LitElement {
   declare session: Session | undefined;
   declare facts: AheadFacts;
   /** Why the last act on a fault was refused. */ declare private refusal: string;
-  /** The fault whose first button takes the focus as soon as it is there. */ private next: number | undefined;
+  private readonly focused = new PinFocus();
 
   constructor() {
     super();
@@ -175,23 +175,16 @@ export class AheadList extends LitElement {
 
   private readonly hooks = {
     refused: (words: string) => {
-      this.refusal = `${capital(words)}.`;
-    },
-    done: (handle: number) => {
-      this.refusal = '';
-      this.next = handle;
+      this.refusal = words && `${capital(words)}.`;
     },
   };
 
-  /** The button that was pressed is gone: the focus goes to another one of its fault, or stays in Ahead. */
+  protected override willUpdate(): void {
+    this.focused.before(this.shadowRoot);
+  }
+
   protected override updated(): void {
-    if (this.next === undefined || this.renderRoot.querySelector(':focus')) return;
-    const elsewhere = (this.getRootNode() as ShadowRoot).activeElement;
-    if (!elsewhere) {
-      const button = this.renderRoot.querySelector<HTMLElement>(`[data-handle='${this.next}']`);
-      (button ?? this.renderRoot.querySelector<HTMLElement>('.pins'))?.focus();
-    }
-    this.next = undefined;
+    this.focused.after(this.shadowRoot, '.pins');
   }
 
   /** What to do first. */

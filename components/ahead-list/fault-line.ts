@@ -1,11 +1,20 @@
 import { css, html, LitElement, nothing } from 'lit';
 import type { LiveFault } from '../../worker/api.ts';
 import { capital } from '../controller-sheet/words.ts';
-import { clearFaults, faultCount } from '../session/faults.ts';
+import { clearFaults, faultCount, liveFaults } from '../session/faults.ts';
 import type { Session } from '../session/session.ts';
 import { shared } from '../style/shared.ts';
 import { faultName } from './fault-pin.ts';
 import { FAULT_WORDS as WORDS } from './words.ts';
+
+/** Here Ahead lies far below what is in sight. */
+const PHONE = matchMedia('(max-width: 640px)');
+
+/** The line, wherever Ahead is out of sight. */
+export const faultLine = (session: Session | undefined, hidden: boolean, open: () => void) =>
+  session && (hidden || PHONE.matches)
+    ? html`<fault-line .session=${session} .faults=${liveFaults(session)} @panel=${open}></fault-line>`
+    : nothing;
 
 /**
  * Every armed and active fault on one line, for where something else stands in the place of Ahead: a fault stays in sight and can be

@@ -19,10 +19,9 @@ export const faultPinStyles = css`
   @media (forced-colors: active) { .tape { border-color: CanvasText; } }
 `;
 
-/** What an act on a fault may do to the page: said when it is refused, done when it is over. */
+/** What an act on a fault may do to the page. */
 export interface PinHooks {
-  refused(words: string): void;
-  done?(handle: number): void;
+  /** Why the last act was refused, '' when it was done. */ refused(words: string): void;
 }
 
 export function faultName({ name, leg }: LiveFault): string {
@@ -35,7 +34,7 @@ export function faultPin(session: Session, fault: LiveFault, hooks: PinHooks) {
   const name = faultName(fault);
   const act = (deed: typeof fireFault) => () =>
     deed(session, handle).then(
-      () => hooks.done?.(handle),
+      () => hooks.refused(''),
       (error: Error) => hooks.refused(error.message),
     );
   const button = (label: string, deed: typeof fireFault, firm = false) =>
@@ -50,4 +49,23 @@ export function faultPin(session: Session, fault: LiveFault, hooks: PinHooks) {
 /** A key that is held down repeats its press: what was armed would be fired, and what was fired cleared again. */
 export function oncePerPress(e: KeyboardEvent): void {
   if (e.repeat && (e.key === 'Enter' || e.key === ' ')) e.preventDefault();
+}
+
+/**
+ * Keeps the focus with a fault whose state is heard of: the button that was pressed goes, and the fault has another one or none.
+ * `before` a renewal of the element with the pins, `after` it.
+ */
+export class PinFocus {
+  private held: string | undefined;
+
+  before(root: ShadowRoot | null): void {
+    this.held = (root?.activeElement as HTMLElement | null | undefined)?.dataset.handle;
+  }
+
+  /** @param next takes the focus when the fault has no button left */
+  after(root: ShadowRoot | null, next: string): void {
+    if (!root || this.held === undefined || root.activeElement) return;
+    const other = root.querySelector<HTMLElement>(`[data-handle='${this.held}']`);
+    (other ?? root.querySelector<HTMLElement>(next))?.focus();
+  }
 }

@@ -22,12 +22,6 @@ export const controllerStyles = css`
   details { margin-top: 0.45rem; } summary { cursor: pointer; font-size: 0.92rem; min-height: 24px; } details p { margin-top: 0.35rem; }
   .others { border-top: 1px solid var(--rule); margin: 0; padding-top: 0.6rem; } .others summary { font-size: 1rem; font-weight: 600; padding-bottom: 0.6rem; }
   .stand .caution { margin: 0.6rem 0 0; }
-  /* Hazard tape, as on a real bench: what follows may move. */
-  .caution { display: grid; grid-template-columns: 0.7rem minmax(0, 1fr); gap: 0.7rem; margin: 0 0 0.75rem; }
-  .caution::before {
-    content: ''; background: repeating-linear-gradient(135deg, var(--tape) 0 0.5rem, var(--on-tape) 0.5rem 0.8rem);
-  }
-  .caution p { margin: 0.15rem 0; font-weight: 600; line-height: 1.35; color: var(--ink); font-size: 1rem; }
   .stand { padding-bottom: 0.7rem; }
   .stand b { display: block; font-size: 1.2rem; font-weight: 650; margin-bottom: 0.2rem; line-height: 1.25; }
   .stand .row { margin-top: 0.55rem; }

@@ -4,6 +4,7 @@ import type { LinkNews } from '../../worker/api.ts';
 import type { Driver, Place } from '../session/driver.ts';
 import { chooseSerial, serialPorts, socketPlace } from '../session/places.ts';
 import type { Session } from '../session/session.ts';
+import { cautionStyles } from '../style/caution.ts';
 import { shared } from '../style/shared.ts';
 import { sheetFrame } from '../style/sheet.ts';
 import { controllerStyles } from './controller-sheet.styles.ts';
@@ -27,7 +28,7 @@ const LEVELS = ['', 'Warning: ', 'Failure: '];
  * @fires close - the person is done with it
  */
 export class ControllerSheet extends LitElement {
-  static override styles = [shared, sheetFrame, controllerStyles];
+  static override styles = [shared, sheetFrame, cautionStyles, controllerStyles];
   static override properties = {
     session: { attribute: false },
     driver: { attribute: false },

@@ -2,7 +2,7 @@ import { html, LitElement, nothing, type PropertyValues } from 'lit';
 import { repeat } from 'lit/directives/repeat.js';
 import type { SignalId } from '../../src/signals.ts';
 import type { FaultRow } from '../../worker/api.ts';
-import { faultPin, faultPinStyles, oncePerPress } from '../ahead-list/fault-pin.ts';
+import { faultPin, faultPinStyles, oncePerPress, PinFocus } from '../ahead-list/fault-pin.ts';
 import { CAUTION, capital } from '../controller-sheet/words.ts';
 import { partOf } from '../drill-view/parts.ts';
 import { WORDS as DRILL_WORDS } from '../drill-view/words.ts';
@@ -46,7 +46,7 @@ export class FaultSheet extends LitElement {
   /** The first of two questions has been answered. */ declare private asking: boolean;
   /** The fault whose first button takes the focus as soon as it is there. */ private next: number | undefined;
 
-  /** The fault whose button had the focus before this renewal. */ private held: string | undefined;
+  private readonly focused = new PinFocus();
   /** How the faults stood when they were shown last. */ private standing = '';
 
   constructor() {
@@ -122,15 +122,11 @@ export class FaultSheet extends LitElement {
 
   protected override willUpdate(changed: PropertyValues): void {
     if (changed.has('subject')) this.query = '';
-    this.held = (this.shadowRoot?.activeElement as HTMLElement | null)?.dataset.handle;
+    this.focused.before(this.shadowRoot);
   }
 
   protected override updated(): void {
-    // A state that is heard of late takes the button away under the finger: its fault has another one, or none is left.
-    if (this.held !== undefined && !this.shadowRoot?.activeElement) {
-      const other = this.renderRoot.querySelector<HTMLElement>(`[data-handle='${this.held}']`);
-      (other ?? this.renderRoot.querySelector<HTMLElement>('.arm, #query'))?.focus();
-    }
+    this.focused.after(this.shadowRoot, '.arm, #query');
     if (this.next === undefined) return;
     const button = this.renderRoot.querySelector<HTMLButtonElement>(`[data-handle='${this.next}']`);
     if (!button) return;
@@ -209,16 +205,7 @@ export class FaultSheet extends LitElement {
 
   private readonly hooks = {
     refused: (words: string) => {
-      this.refusal = `${capital(words)}.`;
-    },
-    // The button that was pressed may be gone: its fault has another one, or none is left.
-    done: async (handle: number) => {
-      await new Promise((heard) => this.session.addEventListener('news', heard, { once: true }));
-      await this.updateComplete;
-      if (this.renderRoot.querySelector(':focus')) return;
-      if (liveFaults(this.session).some((fault) => fault.handle === handle)) this.next = handle;
-      else await this.focusOn('.arm, #query');
-      this.requestUpdate();
+      this.refusal = words && `${capital(words)}.`;
     },
   };
 

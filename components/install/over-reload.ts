@@ -1,4 +1,5 @@
 /** Over a reload a tab keeps its set-up and nothing of its run: what turned, and what was recorded in the rows, is gone. */
+import { keepItem, keptItem } from '../session/kept-item.ts';
 import type { Session } from '../session/session.ts';
 
 const KEY = 'phantom-spindle-set-up';
@@ -10,12 +11,7 @@ export interface KeptSetUp {
 }
 
 export function keptSetUp(): KeptSetUp {
-  let kept = '';
-  try {
-    kept = sessionStorage.getItem(KEY) ?? '';
-  } catch {
-    // A forbidden store has kept nothing.
-  }
+  const kept = keptItem('sessionStorage', KEY) ?? '';
   const board = kept.startsWith(BOARD);
   return { fragment: board ? kept.slice(BOARD.length) : kept, board };
 }
@@ -42,12 +38,7 @@ export function keepOverReload(session: Session): () => void {
     if (session.record.headValue('pace') !== 1 || session.record.headValue('running') === 0) touch();
   };
   const save = () => {
-    if (!asFragment) return;
-    try {
-      sessionStorage.setItem(KEY, (session.info.board ? BOARD : '') + asFragment());
-    } catch {
-      forget(); // full, forbidden, or too long for a fragment: rather nothing than an older set-up
-    }
+    if (asFragment) keepItem('sessionStorage', KEY, fragmentOf(session, asFragment));
   };
   session.addEventListener('hands', onHands);
   session.addEventListener('driver', touch);
@@ -63,10 +54,11 @@ export function keepOverReload(session: Session): () => void {
   return end;
 }
 
-function forget(): void {
+/** Undefined when it is too long for a fragment: rather nothing than an older set-up. */
+function fragmentOf(session: Session, asFragment: () => string): string | undefined {
   try {
-    sessionStorage.removeItem(KEY);
+    return (session.info.board ? BOARD : '') + asFragment();
   } catch {
-    // Forbidden to read as well, then.
+    return undefined;
   }
 }

@@ -1,14 +1,11 @@
 /** Day or night: as the system has it until a person chooses; the choice is kept in this browser. */
+import { keepItem, keptItem } from '../session/kept-item.ts';
+
 const KEY = 'phantom-spindle-theme';
 
 export function openingNight(): boolean {
-  const system = matchMedia('(prefers-color-scheme: dark)').matches;
-  try {
-    const kept = localStorage.getItem(KEY);
-    return kept === 'night' || (kept !== 'day' && system);
-  } catch {
-    return system; // a forbidden store keeps no choice
-  }
+  const kept = keptItem('localStorage', KEY);
+  return kept === 'night' || (kept !== 'day' && matchMedia('(prefers-color-scheme: dark)').matches);
 }
 
 /** Shows it on the page and on the frame that system and browser draw around it. */
@@ -21,9 +18,5 @@ export function showTheme(night: boolean): void {
 }
 
 export function keepTheme(night: boolean): void {
-  try {
-    localStorage.setItem(KEY, night ? 'night' : 'day');
-  } catch {
-    // Nothing is lost but the choice.
-  }
+  keepItem('localStorage', KEY, night ? 'night' : 'day');
 }

@@ -1,5 +1,6 @@
 import { css, html, LitElement, nothing } from 'lit';
 import type { GivenKind, KeptRecording } from '../../worker/api.ts';
+import { capital } from '../controller-sheet/words.ts';
 import type { Session } from '../session/session.ts';
 import { shared } from '../style/shared.ts';
 import { bytes, count, length } from './amounts.ts';
@@ -72,7 +73,7 @@ export class RecordingList extends LitElement {
         ${row.title ? html`<p>${row.title}, ${row.controller}</p>` : nothing}
         ${closed ? html`<p>${facts(row)}</p>` : nothing}
         ${stateWords(row) ? html`<p class="notes">${stateWords(row)}</p>` : nothing}
-        ${row.notes.map((note) => html`<p class="notes">${capital(note)}.</p>`)}
+        ${row.notes.map((note) => html`<p class="notes">${capital(note.replace(/\.$/, ''))}.</p>`)}
         <div class="line">
           ${
             closed
@@ -151,8 +152,6 @@ function stateWords({ state }: KeptRecording): string {
   if (state === 'elsewhere') return WORDS.elsewhere;
   return state === 'unreadable' ? WORDS.unreadable : '';
 }
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1).replace(/\.$/, '');
 
 customElements.define('recording-list', RecordingList);
 declare global {

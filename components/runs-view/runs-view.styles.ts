@@ -17,9 +17,6 @@ export const runStyles = css`
   progress { width: 14rem; max-width: 40vw; accent-color: var(--ink); }
   .problem { color: var(--fail); }
   input.part { width: 6rem; } .beside { align-self: end; min-height: 2.15rem; display: flex; align-items: center; font-size: 0.92rem; }
-  .caution { display: grid; grid-template-columns: 0.7rem minmax(0, 1fr); column-gap: 0.7rem; margin: 0.4rem 0; }
-  .caution::before { content: ''; grid-row: 1 / 9; background: repeating-linear-gradient(135deg, var(--tape) 0 0.5rem, var(--on-tape) 0.5rem 0.8rem); }
-  .caution p { margin: 0.15rem 0; font-weight: 600; grid-column: 2; }
   .verdict { font-weight: 600; font-size: 1.2rem; }
   .verdict.failed, .bad { color: var(--fail); font-weight: 600; }
   .facts { display: flex; flex-wrap: wrap; gap: 0.2rem 1.2rem; align-items: baseline; margin: 0.4rem 0; }

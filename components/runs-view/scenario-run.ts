@@ -2,6 +2,7 @@ import { html, LitElement, nothing, type PropertyValues } from 'lit';
 import type { CheckResult, Otherwise, ReportKind, RunEnded, RunStands, Scenario } from '../../worker/api.ts';
 import { builtInName, CAUTION } from '../controller-sheet/words.ts';
 import type { Session } from '../session/session.ts';
+import { cautionStyles } from '../style/caution.ts';
 import { shared } from '../style/shared.ts';
 import { checkTable, differenceTable } from './check-table.ts';
 import { compareForm, type OtherDraft } from './compare-form.ts';
@@ -22,7 +23,7 @@ const BOARD = 'board';
  * @fires opened - the scenario stands on the bench
  */
 export class ScenarioRun extends LitElement {
-  static override styles = [shared, runStyles];
+  static override styles = [shared, cautionStyles, runStyles];
   static override properties = {
     session: { attribute: false },
     desk: { attribute: false },

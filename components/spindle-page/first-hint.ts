@@ -1,27 +1,18 @@
 /** One hint, on the first visit of this browser, until a hand is moved; then never again. Nothing to set, nothing to close. */
 import { html } from 'lit';
+import { keepItem, keptItem } from '../session/kept-item.ts';
 import type { Session } from '../session/session.ts';
 import { SHELL_WORDS as WORDS } from './words.ts';
 
 const KEY = 'phantom-spindle.has-driven';
 
 /** Whether somebody has driven here before. Where a browser keeps nothing, every visit is the first. */
-export function isFirstVisit(): boolean {
-  try {
-    return localStorage.getItem(KEY) === null;
-  } catch {
-    return true;
-  }
-}
+export const isFirstVisit = (): boolean => keptItem('localStorage', KEY) === undefined;
 
 /** Whether a person squeezes just now; the browser keeps that it happened. */
 export function hasDriven(hands: Event, session: Session): boolean {
   if ((hands as CustomEvent<string>).detail !== 'person' || session.hands.trigger === 0) return false;
-  try {
-    localStorage.setItem(KEY, 'yes');
-  } catch {
-    // A browser that keeps nothing shows the hint again.
-  }
+  keepItem('localStorage', KEY, 'yes');
   return true;
 }
 

@@ -1,6 +1,5 @@
 import { html } from 'lit';
 import type { Told } from '../keep-sheet/from-link.ts';
-import './sleep-notice.ts';
 import { SHELL_WORDS as WORDS } from './words.ts';
 
 /** What came of the set-up that the page opened with: not as asked for and why, or as before a reload. Stands over Record. */

@@ -1,6 +1,6 @@
 import { html, LitElement, nothing } from 'lit';
 import { type AheadFacts, NOTHING_AHEAD } from '../ahead-list/ahead-list.ts';
-import '../ahead-list/fault-line.ts';
+import { faultLine } from '../ahead-list/fault-line.ts';
 import '../drill-view/drill-view.ts';
 import type { DrillView } from '../drill-view/drill-view.ts';
 import '../hand-bar/hand-bar.ts';
@@ -12,7 +12,6 @@ import { keepTheme, openingNight, showTheme } from '../install/theme.ts';
 import { askedSetUp, followLink, type Told } from '../keep-sheet/from-link.ts';
 import type { RecordView } from '../record-view/record-view.ts';
 import { Driver, type Place } from '../session/driver.ts';
-import { liveFaults } from '../session/faults.ts';
 import { Opening } from '../session/opening.ts';
 import { bridgePlace } from '../session/places.ts';
 import { Session } from '../session/session.ts';
@@ -31,6 +30,7 @@ import { lostNotice } from './lost-notice.ts';
 import { OpenPanel } from './open-panel.ts';
 import { type Panel, stageOf } from './panels.ts';
 import { ShownHands } from './shown-hands.ts';
+import './sleep-notice.ts';
 import { Speaker } from './speaker.ts';
 import { pageStyles } from './spindle-page.styles.ts';
 import { legend, REST } from './start.ts';
@@ -45,8 +45,6 @@ const SETTLE_MS = 300;
 const SLOWER = 3;
 /** With reduced motion everything is a still that changes this often [ms]. */
 const STILL_MS = 1000;
-/** Here Ahead lies far below what is in sight. */
-const PHONE = matchMedia('(max-width: 640px)');
 
 /** The whole page: one session, one animation frame for everything that moves, one place for keys. */
 export class SpindlePage extends LitElement {
@@ -191,7 +189,7 @@ export class SpindlePage extends LitElement {
     const { session, running, pace, panel } = this;
     return html`
       <head-bar role="banner" .facts=${this.head ?? WAITING} ?night=${this.night} .open=${panel.id} @panel=${(e: CustomEvent<Panel['id']>) => this.panel.turn(e.detail)} @stop=${() => this.stop()} @theme=${this.turnTheme}>
-        ${session && (PHONE.matches || panel.hidesAhead) ? html`<fault-line .session=${session} .faults=${liveFaults(session)} @panel=${() => this.panel.turn('faults')}></fault-line>` : nothing}
+        ${faultLine(session, panel.hidesAhead, () => this.panel.turn('faults'))}
       </head-bar>
       <main>
         <hand-bar .session=${session} .hands=${this.hands ?? REST} ?locked=${this.locked} .pad=${this.padState} @touched=${() => this.endOpening()} @new-screw=${this.freshWood}></hand-bar>
@@ -239,7 +237,7 @@ export class SpindlePage extends LitElement {
       const session = await Session.open();
       session.addEventListener('hands', (e) => {
         this.fresh &&= !hasDriven(e, session);
-        this.shownHands.moved(this.opening === undefined);
+        this.shownHands.moved((e as CustomEvent).detail !== 'demonstration');
       });
       this.hands = { ...session.hands };
       session.addEventListener('stands', () => {
@@ -315,6 +313,7 @@ export class SpindlePage extends LitElement {
     if (!session || !asked) return false;
     this.endOpening();
     const { told, pace } = await followLink(session, asked);
+    if (told) this.panel.close(); // it would stand over what is told
     this.told = told;
     this.pace = pace;
     return true;

@@ -1,5 +1,6 @@
 /** What a person picked is kept while the tab lives, also over a reload. */
 import type { Channel } from '../../worker/api.ts';
+import { keepItem, keptItem } from '../session/kept-item.ts';
 
 export interface Kept {
   readonly picked: readonly Channel[];
@@ -12,18 +13,12 @@ export interface Kept {
 
 const KEY = 'phantom-spindle-waves';
 
-export function keep(kept: Kept): void {
-  try {
-    sessionStorage.setItem(KEY, JSON.stringify(kept));
-  } catch {
-    // A full or forbidden store costs the memory of the choice, nothing else.
-  }
-}
+export const keep = (kept: Kept): void => keepItem('sessionStorage', KEY, JSON.stringify(kept));
 
 /** What was kept; undefined when nothing was, or nothing that makes sense. */
 export function recall(): Kept | undefined {
   try {
-    return sound(JSON.parse(sessionStorage.getItem(KEY) ?? 'null'));
+    return sound(JSON.parse(keptItem('sessionStorage', KEY) ?? 'null'));
   } catch {
     return undefined;
   }

@@ -11,23 +11,25 @@ describe('page with a graphics card', () => {
     await open?.close();
   });
 
+  /** Pixels of the waves of Record that are drawn on through the card; -1 where there is no context, or more than one. */
+  const inked = () =>
+    open.page.evaluate(() => {
+      const record = document.querySelector('spindle-page')?.shadowRoot?.querySelector('record-view');
+      const canvases = [...(record?.shadowRoot?.querySelectorAll<HTMLCanvasElement>('.waves canvas') ?? [])];
+      const gl = canvases[0]?.getContext('webgl');
+      if (canvases.length !== 1 || !gl || !record) return -1;
+      // Painted and read in one task: afterwards the browser may drop the picture.
+      (record as unknown as { paint(now_ms: number): void }).paint(performance.now());
+      const { drawingBufferWidth: width, drawingBufferHeight: height } = gl;
+      const pixels = new Uint8Array(width * height * 4);
+      gl.readPixels(0, 0, width, height, gl.RGBA, gl.UNSIGNED_BYTE, pixels);
+      let count = 0;
+      for (let k = 3; k < pixels.length; k += 4) if (pixels[k] > 128) count++;
+      return count;
+    });
+
   it('draws through one context', async () => {
     await open.until('time', (t_s) => t_s > 0.5);
-    const inked = () =>
-      open.page.evaluate(() => {
-        const record = document.querySelector('spindle-page')?.shadowRoot?.querySelector('record-view');
-        const canvases = [...(record?.shadowRoot?.querySelectorAll<HTMLCanvasElement>('.waves canvas') ?? [])];
-        const gl = canvases[0]?.getContext('webgl');
-        if (canvases.length !== 1 || !gl || !record) return -1;
-        // Painted and read in one task: afterwards the browser may drop the picture.
-        (record as unknown as { paint(now_ms: number): void }).paint(performance.now());
-        const { drawingBufferWidth: width, drawingBufferHeight: height } = gl;
-        const pixels = new Uint8Array(width * height * 4);
-        gl.readPixels(0, 0, width, height, gl.RGBA, gl.UNSIGNED_BYTE, pixels);
-        let count = 0;
-        for (let k = 3; k < pixels.length; k += 4) if (pixels[k] > 128) count++;
-        return count;
-      });
     // Six rows, each with a stroke of one pixel at least over half of the close-up alone (342 px).
     await expect.poll(inked, { timeout: 15_000 }).toBeGreaterThan(6 * 170);
   });
@@ -119,17 +121,6 @@ describe('page with a graphics card', () => {
       document.querySelector('spindle-page')?.shadowRoot?.querySelector('record-view'),
     );
     const kind = () => record.evaluate((view) => (view as unknown as { pen?: { kind: string } }).pen?.kind);
-    const inked = () =>
-      record.evaluate((view) => {
-        const gl = view?.shadowRoot?.querySelector<HTMLCanvasElement>('.waves canvas')?.getContext('webgl');
-        if (!gl) return -1;
-        (view as unknown as { paint(now_ms: number): void }).paint(performance.now());
-        const pixels = new Uint8Array(gl.drawingBufferWidth * gl.drawingBufferHeight * 4);
-        gl.readPixels(0, 0, gl.drawingBufferWidth, gl.drawingBufferHeight, gl.RGBA, gl.UNSIGNED_BYTE, pixels);
-        let count = 0;
-        for (let k = 3; k < pixels.length; k += 4) if (pixels[k] > 128) count++;
-        return count;
-      });
     await expect.poll(kind, { timeout: 20_000 }).toBe('gl');
     const held = await record.evaluateHandle((view) => {
       const gl = view?.shadowRoot?.querySelector<HTMLCanvasElement>('.waves canvas')?.getContext('webgl');
@@ -151,17 +142,8 @@ describe('page with a graphics card', () => {
       canvas?.getContext('webgl')?.getExtension('WEBGL_lose_context')?.loseContext();
     });
     await open.shows(/Drawing without the graphics card/);
-    const inked = () =>
-      open.page.evaluate(() => {
-        const record = document.querySelector('spindle-page')?.shadowRoot?.querySelector('record-view');
-        const canvas = record?.shadowRoot?.querySelector<HTMLCanvasElement>('.waves canvas');
-        const pixels = canvas?.getContext('2d')?.getImageData(0, 0, canvas.width, canvas.height).data ?? [];
-        let count = 0;
-        for (let k = 3; k < pixels.length; k += 4) if (pixels[k] > 128) count++;
-        return count;
-      });
     // Nothing gives it back, and the waves are there all the same.
-    await expect.poll(inked, { timeout: 20_000 }).toBeGreaterThan(6 * 170);
+    await expect.poll(() => open.inked(), { timeout: 20_000 }).toBeGreaterThan(6 * 170);
     expect(open.problems).toEqual([]);
   });
 });

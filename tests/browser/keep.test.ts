@@ -48,7 +48,6 @@ describe('link to a set-up', () => {
   });
 
   it('says what is wrong in a link that cannot be used, and stands as for a first visit', async () => {
-    await open.page.getByRole('button', { name: /^Close/ }).click();
     await open.page.keyboard.press('Escape');
     await open.page.evaluate(() => {
       location.hash = '#set-up=1.e30';

@@ -1,6 +1,6 @@
 /** The page as a person meets it: it runs by itself, hands drive it, Stop stops it, and keys are enough. */
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { Scenario } from '../../src/scenario/scenario.ts';
+import { BUSY } from '../support/busy-scenario.ts';
 import { expectNear } from '../support/near.ts';
 import { OpenPage } from '../support/page.ts';
 
@@ -151,20 +151,9 @@ describe('page', () => {
 
   it('shows lost time when the worker is kept from its work', async () => {
     // A scenario occupies the same worker for as long as it takes; the catch-up is capped at 50 ms.
-    const busy: Scenario = {
-      title: 'Half a second at rest',
-      drill: 'bench-18',
-      controller: 'hall-six-step',
-      seed: 1,
-      step_s: 1e-6,
-      duration_s: 0.5,
-      chuck: {},
-      timeline: [],
-      checks: [],
-    };
     const before_s = await open.head('lost_s');
-    await open.playInWorker(busy);
-    await open.playInWorker(busy);
+    await open.playInWorker(BUSY);
+    await open.playInWorker(BUSY);
     await expect.poll(() => open.head('lost_s'), { timeout: 20_000 }).toBeGreaterThan(before_s);
     await open.shows(/Lost time: /);
   });
@@ -199,16 +188,8 @@ describe('page', () => {
 
   it('draws its waves without a graphics card and says so', async () => {
     await open.shows(/Drawing without the graphics card/);
-    const inked = await open.page.evaluate(() => {
-      const record = document.querySelector('spindle-page')?.shadowRoot?.querySelector('record-view');
-      const canvas = record?.shadowRoot?.querySelector<HTMLCanvasElement>('.waves canvas');
-      const pixels = canvas?.getContext('2d')?.getImageData(0, 0, canvas.width, canvas.height).data ?? [];
-      let count = 0;
-      for (let k = 3; k < pixels.length; k += 4) if (pixels[k] > 128) count++;
-      return count;
-    });
     // Six rows, each with a stroke of one pixel at least over half of the close-up alone (342 px).
-    expect(inked).toBeGreaterThan(6 * 170);
+    expect(await open.inked()).toBeGreaterThan(6 * 170);
   });
 
   it('raises no error in all of this', () => {

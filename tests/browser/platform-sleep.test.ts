@@ -5,25 +5,12 @@
 import { fileURLToPath } from 'node:url';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { Scenario } from '../../src/scenario/scenario.ts';
 import { serveFolder } from '../support/browser.ts';
+import { BUSY } from '../support/busy-scenario.ts';
 import { OpenPage } from '../support/page.ts';
 import { type ServedBoard, serveBoard } from './board-rig.ts';
 
 const DIST = process.env.PAGE_DIST ?? fileURLToPath(new URL('../../dist', import.meta.url));
-/** Keeps the worker from the bench for far longer than is caught up. */
-const BUSY: Scenario = {
-  title: 'Half a second at rest',
-  drill: 'bench-18',
-  controller: 'hall-six-step',
-  seed: 1,
-  step_s: 1e-6,
-  duration_s: 0.5,
-  chuck: {},
-  timeline: [],
-  checks: [],
-};
-
 interface Insight {
   session: {
     connect(place: object): Promise<{ ok: boolean; lines?: readonly string[] }>;

@@ -2,7 +2,6 @@
 import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
 import { expect } from 'vitest';
-import { type Recording, readChunk } from '../../src/recorder/reader.ts';
 
 /** A browser takes its time to write and to list: a loaded machine of two cores sets it. */
 export const SOON = { timeout: 20_000, interval: 50 };
@@ -34,20 +33,6 @@ const runs = (page: Page) =>
 export async function saved(page: Page, name: RegExp): Promise<Uint8Array> {
   const [download] = await Promise.all([page.waitForEvent('download'), button(page, name).first().click()]);
   return new Uint8Array(readFileSync(await download.path()));
-}
-
-/** Every row, tick by tick. */
-export async function rowsOf(recording: Recording): Promise<{ ticks: number[]; columns: number[][] }> {
-  const ticks: number[] = [];
-  const columns: number[][] = recording.header.columns.map(() => []);
-  for (const entry of recording.chunks) {
-    const chunk = await readChunk(recording, entry);
-    for (let k = 0; k < chunk.rows; k++) ticks.push(chunk.firstTick + chunk.ticks[k]);
-    chunk.columns.forEach((values, c) => {
-      for (const value of values) columns[c].push(value);
-    });
-  }
-  return { ticks, columns };
 }
 
 export const consecutive = (ticks: readonly number[]): boolean =>

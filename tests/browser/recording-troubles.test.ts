@@ -7,7 +7,8 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { openRecording, verify } from '../../src/recorder/reader.ts';
 import { sourceOf } from '../recorder/rig.ts';
 import { OpenPage } from '../support/page.ts';
-import { button, consecutive, openKeep, record, rowsOf, SOON, saved } from './recording-rig.ts';
+import { rowsOf } from '../support/recorded-rows.ts';
+import { button, consecutive, openKeep, record, SOON, saved } from './recording-rig.ts';
 
 /** Room for some seconds of all signals, and for less of them than the test would wait for [bytes]. */
 const LITTLE_ROOM_B = 3_000_000;

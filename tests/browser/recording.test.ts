@@ -7,7 +7,8 @@ import { readCsv } from '../recorder/csv-reader.ts';
 import { readMdf } from '../recorder/mdf-reader.ts';
 import { sourceOf } from '../recorder/rig.ts';
 import { OpenPage } from '../support/page.ts';
-import { button, consecutive, openKeep, record, rowsOf, saved } from './recording-rig.ts';
+import { rowsOf } from '../support/recorded-rows.ts';
+import { button, consecutive, openKeep, record, saved } from './recording-rig.ts';
 
 describe('a recording', () => {
   let open: OpenPage;

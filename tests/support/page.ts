@@ -104,6 +104,18 @@ export class OpenPage {
     await this.page.getByText(text).first().waitFor();
   }
 
+  /** Pixels of the waves of Record that are drawn on, where they are drawn without the graphics card. */
+  inked(): Promise<number> {
+    return this.page.evaluate(() => {
+      const record = document.querySelector('spindle-page')?.shadowRoot?.querySelector('record-view');
+      const canvas = record?.shadowRoot?.querySelector<HTMLCanvasElement>('.waves canvas');
+      const pixels = canvas?.getContext('2d')?.getImageData(0, 0, canvas.width, canvas.height).data ?? [];
+      let count = 0;
+      for (let k = 3; k < pixels.length; k += 4) if (pixels[k] > 128) count++;
+      return count;
+    });
+  }
+
   /** Runs a timeline in the page's own worker. */
   playInWorker(scenario: Scenario): Promise<Played> {
     return this.page.evaluate(async (s) => {

@@ -1,7 +1,7 @@
 /** Recordings of the bench of the page, from the tap in the drill worker to the file, read back. */
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { columnsOf } from '../../src/recorder/header.ts';
-import { openRecording, readChunk, verify } from '../../src/recorder/reader.ts';
+import { openRecording, verify } from '../../src/recorder/reader.ts';
 import { SIGNALS as ALL, type SignalId } from '../../src/signals.ts';
 import type { Looked } from '../../worker/api.ts';
 import { MemorySink } from '../../worker/recording-sinks.ts';
@@ -10,6 +10,7 @@ import { RecordingTap } from '../../worker/recording-tap.ts';
 import { ROWS_TOGETHER, type ToRecorder } from '../../worker/recording-wire.ts';
 import { DrillService } from '../../worker/service.ts';
 import { END, RUN, sourceOf } from '../recorder/rig.ts';
+import { rowsOf } from '../support/recorded-rows.ts';
 
 const SIGNALS = ['packVoltage', 'currentA', 'charge', 'trigger'] as const satisfies readonly SignalId[];
 const PERIOD_S = 50e-6;
@@ -35,16 +36,7 @@ function recorder(most_B?: number) {
 
 async function read(bytes: Uint8Array) {
   const recording = await openRecording(sourceOf(bytes));
-  const ticks: number[] = [];
-  const columns: number[][] = recording.header.columns.map(() => []);
-  for (const entry of recording.chunks) {
-    const chunk = await readChunk(recording, entry);
-    for (let k = 0; k < chunk.rows; k++) ticks.push(chunk.firstTick + chunk.ticks[k]);
-    chunk.columns.forEach((values, c) => {
-      columns[c].push(...values);
-    });
-  }
-  return { recording, ticks, columns, damages: (await verify(recording)).map(({ text }) => text) };
+  return { recording, ...(await rowsOf(recording)), damages: (await verify(recording)).map(({ text }) => text) };
 }
 
 const from = (first: number, count: number) => Array.from({ length: count }, (_, k) => first + k);

@@ -136,6 +136,17 @@ async function board(pace: number) {
 /** All that needs no timer has happened. */
 const settled = () => new Promise((done) => setImmediate(() => setImmediate(done)));
 
+/** Two ticks later all legs are open, with no timer in between. */
+async function stopsAtOnce({ bench, gates, walk, stop }: Awaited<ReturnType<typeof board>>): Promise<void> {
+  const { tick } = bench.plant;
+  expect(gates()).not.toBe(0);
+  stop();
+  await settled();
+  expect(gates()).toBe(0);
+  expect(bench.plant.tick - tick).toBe(2);
+  walk.end();
+}
+
 describe('from Stop to open legs', () => {
   it.each([0.02, 0.06, 0.2])('it takes 5 ms at most where a period takes %f ms of the machine', async (cost_ms) => {
     const took_ms = await worst_ms(cost_ms);
@@ -172,29 +183,17 @@ describe('from Stop to open legs', () => {
   });
 
   it('it waits for no timer where a board keeps the pace and nothing is due for an hour', async () => {
-    const { bench, gates, walk, stop } = await board(1e-9);
-    walk.run();
+    const rig = await board(1e-9);
+    rig.walk.run();
     await settled();
-    const { tick } = bench.plant;
-    expect(gates()).not.toBe(0);
-    stop();
-    await settled();
-    expect(gates()).toBe(0);
-    expect(bench.plant.tick - tick).toBe(2);
-    walk.end();
+    await stopsAtOnce(rig);
   });
 
   it('it waits for no board that never answers', async () => {
-    const { bench, nature, gates, walk, stop } = await board(1);
-    nature.answers = false;
-    walk.run();
+    const rig = await board(1);
+    rig.nature.answers = false;
+    rig.walk.run();
     await new Promise((done) => setTimeout(done, 20));
-    const { tick } = bench.plant;
-    expect(gates()).not.toBe(0);
-    stop();
-    await settled();
-    expect(gates()).toBe(0);
-    expect(bench.plant.tick - tick).toBe(2);
-    walk.end();
+    await stopsAtOnce(rig);
   });
 });
