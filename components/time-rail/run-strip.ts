@@ -9,6 +9,7 @@ export interface StripFacts {
   readonly from_s: number;
   readonly to_s: number;
   readonly now_s: number;
+  /** The moment of the last sample: what is shown may be some news behind it. */ present_s(): number;
   readonly tick_s: number;
   /** Every period is kept from here on. */ readonly finest_s: number;
   readonly marks: readonly Mark[];
@@ -94,8 +95,9 @@ export class RunStrip extends LitElement {
     const { facts } = this;
     if (!facts) return;
     const by = STEPS[e.key];
-    const { from_s, to_s, now_s } = facts;
-    const to = e.key === 'Home' ? from_s : e.key === 'End' ? to_s : by === undefined ? undefined : now_s + by;
+    const { from_s, present_s } = facts;
+    const to_s = Math.max(facts.to_s, present_s());
+    const to = e.key === 'Home' ? from_s : e.key === 'End' ? to_s : by === undefined ? undefined : present_s() + by;
     if (to === undefined) return;
     e.preventDefault();
     this.go(Math.min(to_s, Math.max(from_s, to)));

@@ -1,4 +1,5 @@
 import { html, LitElement, nothing } from 'lit';
+import { SIGNAL_INDEX } from '../../src/signals.ts';
 import type { FreezeWhen, Mark, PastNews } from '../../worker/api.ts';
 import { FineStep } from '../session/fine-step.ts';
 import type { Session } from '../session/session.ts';
@@ -173,7 +174,9 @@ export class TimeRail extends LitElement {
     if (!past || !session) return undefined;
     const { held, now_s, finest_s, earliest_s, fixed } = past;
     const from_s = fixed === '' ? Math.min(Math.max(held.from_s, earliest_s), held.to_s) : held.from_s;
-    return { from_s, to_s: held.to_s, now_s, finest_s, marks, fixed, tick_s: session.record.tick_s };
+    const { tick_s, now } = session.record;
+    const present_s = () => now[SIGNAL_INDEX.time];
+    return { from_s, to_s: held.to_s, now_s, present_s, finest_s, marks, fixed, tick_s };
   }
 
   private hear(session: Session): void {

@@ -53,7 +53,7 @@ describe('recording every signal at 20 kHz', () => {
     expect(share).toBeLessThan(0.5);
   });
 
-  it('allocates nothing a row, and holds no more after 20 s than after two', () => {
+  it('allocates nothing a row, and holds no more after 56 s than after two', () => {
     // A sink that keeps nothing; only the rows count.
     let written = 0;
     const writer = new RecordingWriter((part) => (written += part.length), RUN, OPTIONS);
@@ -69,16 +69,20 @@ describe('recording every signal at 20 kHz', () => {
     };
     rows(2 * TICKS); // compiled, and the tables of the chunk are there
     const held = ring.bytes;
-    const before = process.memoryUsage();
-    rows(18 * TICKS);
-    const after = process.memoryUsage();
-    const grown = after.heapUsed - before.heapUsed;
-    const outside = after.arrayBuffers - before.arrayBuffers;
+    const outside = process.memoryUsage().arrayBuffers;
+    // The engine lays something aside for itself once in a while, 0.2 MB at a time; what rows leave would be there each time.
+    const spans = Array.from({ length: 3 }, () => {
+      const before = process.memoryUsage().heapUsed;
+      rows(18 * TICKS);
+      return process.memoryUsage().heapUsed - before;
+    });
+    const [, grown] = spans.sort((a, b) => a - b);
+    const buffers = process.memoryUsage().arrayBuffers - outside;
     console.log(
-      `18 s, ${18 * TICKS} rows, ${(written / 1e6).toFixed(0)} MB: heap ${grown} bytes, buffers ${outside} bytes`,
+      `3 x 18 s, ${54 * TICKS} rows, ${(written / 1e6).toFixed(0)} MB: heap ${spans.join(', ')} bytes, buffers ${buffers} bytes`,
     );
     expect(ring.bytes).toBe(held);
-    expect(outside).toBe(0);
+    expect(buffers).toBe(0);
     // A row that allocated a single number would leave 16 bytes a row, 6 MB; collected or not, this is below one of it.
     expect(grown).toBeLessThan(18 * TICKS);
   });
