@@ -123,6 +123,11 @@ export class PaperView {
     this.spent_ms[this.spent++ % this.spent_ms.length] = performance.now() - begin_ms;
   }
 
+  /** The processor draws, without a card. */
+  get flat(): boolean {
+    return this.pen?.kind === 'flat';
+  }
+
   get area(): Area | undefined {
     return this.sheet?.area;
   }

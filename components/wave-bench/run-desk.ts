@@ -10,14 +10,16 @@ import { spanOf, type View } from './span.ts';
 
 /** The paper moves this often at most, words renew this often; with reduced motion everything is a still [ms]. */
 const PAPER_MS = 40;
+/** The same without a card: then the processor that the plant runs on fills every pixel. */
+const FLAT_MS = 65;
 const WORDS_MS = 200;
 const STILL_MS = 1000;
 /** What stands still is asked for again this often, in case more has become known [ms]. */
 const AGAIN_MS = 500;
 /** Spectrum and XY renew this often [ms]. */
 const PANES_MS = 400;
-/** Times slower that everything is asked for while the worker loses time, and for how long after [ms]. */
-const SLOWER = 3;
+/** How often everything is asked for while the worker loses time, and for how long after [ms]. */
+const BUSY_MS = 120;
 const SLOWER_MS = 2000;
 /** Share of the time before a condition that is shown around it. */
 const AROUND = 0.05;
@@ -86,11 +88,10 @@ export class RunDesk {
     this.now_s = now_s;
     this.hear(session);
     desk.follow(now_s);
-    const width = paper.area?.width ?? 0;
     const lost_s = session.record.headValue('lost_s');
     if (lost_s > this.lost_s) this.lost_ms = now_ms;
     this.lost_s = lost_s;
-    this.pull(past, session, width, now_s, runs, now_ms);
+    this.pull(past, session, paper, now_s, runs, now_ms);
     const draws = this.dirty || this.drawn !== feed.round;
     if (draws) {
       this.drawn = feed.round;
@@ -146,8 +147,10 @@ export class RunDesk {
     this.dirty = true;
   }
 
-  private pull(past: Past, session: Session, points: number, now_s: number, runs: boolean, now_ms: number): void {
+  private pull(past: Past, session: Session, paper: PaperView, now_s: number, runs: boolean, now_ms: number): void {
     const { desk } = this;
+    const { flat } = paper;
+    const points = paper.area?.width ?? 0;
     if (desk.infos.length === 0 || points < 16) return;
     const { view } = desk;
     const moves = view.live && runs;
@@ -157,8 +160,7 @@ export class RunDesk {
     const growing = runs && view.to_s > now_s;
     const settling = !runs && spanOf(view) <= DETAIL_S;
     const again = since_ms >= (growing || settling ? 2 * PAPER_MS : AGAIN_MS);
-    const paper_ms = this.reduced.matches ? STILL_MS : now_ms - this.lost_ms < SLOWER_MS ? SLOWER * PAPER_MS : PAPER_MS;
-    const due = moves ? since_ms >= paper_ms : asked !== this.askedFor || again;
+    const due = moves ? since_ms >= this.paper_ms(flat, now_ms) : asked !== this.askedFor || again;
     if (!due) return;
     const ghost = desk.ghost && session.news?.past?.ghost !== undefined;
     const channels = desk.infos.map(({ channel }) => channel);
@@ -171,6 +173,13 @@ export class RunDesk {
     if (!begun) return;
     this.asked_ms = now_ms;
     this.askedFor = asked;
+  }
+
+  /** How often a live paper is asked for. */
+  private paper_ms(flat: boolean, now_ms: number): number {
+    if (this.reduced.matches) return STILL_MS;
+    if (now_ms - this.lost_ms < SLOWER_MS) return BUSY_MS;
+    return flat ? FLAT_MS : PAPER_MS;
   }
 
   private async read(past: Past, runs: boolean): Promise<void> {

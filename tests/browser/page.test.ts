@@ -49,7 +49,7 @@ describe('page', () => {
     const booked_s = after.virtual_s - before.virtual_s + after.lost_s - before.lost_s;
     expectNear(booked_s, after.wall_s - before.wall_s, {
       abs: 0.5,
-      because: 'each of the two readings may be late by 50 ms of catch-up and by 200 ms of a busy page',
+      because: 'each of the two readings may be late by 100 ms of catch-up and by 200 ms of a busy page',
     });
   });
 
@@ -150,7 +150,7 @@ describe('page', () => {
   });
 
   it('shows lost time when the worker is kept from its work', async () => {
-    // A scenario occupies the same worker for as long as it takes; the catch-up is capped at 50 ms.
+    // A scenario occupies the same worker for as long as it takes; the catch-up is capped at 100 ms.
     const before_s = await open.head('lost_s');
     await open.playInWorker(BUSY);
     await open.playInWorker(BUSY);

@@ -15,7 +15,7 @@ describe('a pacer', () => {
     expect(pacer.due(10.08)).toBe(0);
   });
 
-  it('lets a tab that looks at its clock once a second run a twentieth of life, and books the rest', () => {
+  it('lets a tab that looks at its clock once a second run a tenth of life, and books the rest', () => {
     const pacer = new Pacer();
     pacer.start(0);
     let done_s = 0;
