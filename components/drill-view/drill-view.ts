@@ -2,6 +2,7 @@ import { html, LitElement, nothing, type PropertyValues, svg } from 'lit';
 import { SIGNAL_INDEX as S } from '../../src/signals.ts';
 import { toDisplay } from '../../src/units/convert.ts';
 import type { BenchInfo, LinkNews, LiveFault } from '../../worker/api.ts';
+import { beats } from '../session/beat.ts';
 import type { Session } from '../session/session.ts';
 import { shared } from '../style/shared.ts';
 import { barrel, chuckBody, clutchRing, fills, gearHousing, handle, jaws, leads, packCase } from './body.ts';
@@ -158,7 +159,7 @@ export class DrillView extends LitElement {
     movers.wood.move(now[S.screwDepth], meets === 'screw');
     movers.work.move(meets, now[S.screwDepth], train.chuck_rad, train.chuckStep_rad);
     if (this.dataset.meets !== meets) this.dataset.meets = meets;
-    if (now_ms - this.numbers_ms < NUMBERS_MS) return;
+    if (!beats(now_ms, this.numbers_ms, NUMBERS_MS)) return;
     this.numbers_ms = now_ms;
     const { veiled } = this;
     this.say({ now, instant, hands, info, veiled, bitRides: train.bitRides, clutchRides }, faults, meets, now_ms);

@@ -11,6 +11,7 @@ import { keepOverReload } from '../install/over-reload.ts';
 import { keepTheme, openingNight, showTheme } from '../install/theme.ts';
 import { askedSetUp, followLink, type Told } from '../keep-sheet/from-link.ts';
 import type { RecordView } from '../record-view/record-view.ts';
+import { beats } from '../session/beat.ts';
 import { Driver, type Place } from '../session/driver.ts';
 import { Opening } from '../session/opening.ts';
 import { bridgePlace } from '../session/places.ts';
@@ -289,7 +290,7 @@ export class SpindlePage extends LitElement {
       this.waves_ms = now_ms;
       this.recordView?.paint(now_ms);
     }
-    if (now_ms - this.words_ms < WORDS_MS) return;
+    if (!beats(now_ms, this.words_ms, WORDS_MS)) return;
     this.words_ms = now_ms;
     this.shownHands.along();
     const before = this.head?.state;

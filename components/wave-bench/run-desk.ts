@@ -1,6 +1,7 @@
 /** Keeps paper, readings and panes at what the desk shows: asks the worker when something is due, draws when it has come. */
 import { SIGNAL_INDEX, type SignalId } from '../../src/signals.ts';
 import type { Channel } from '../../worker/api.ts';
+import { beats } from '../session/beat.ts';
 import type { Session } from '../session/session.ts';
 import type { Desk } from './desk.ts';
 import { DETAIL_S, Feed, type Past, pastOf } from './feed.ts';
@@ -101,7 +102,7 @@ export class RunDesk {
       paper.draw(this.shown(runs), now_ms);
       desk.jumped = false;
     }
-    const words = now_ms - this.words_ms >= (this.reduced.matches ? STILL_MS : WORDS_MS);
+    const words = beats(now_ms, this.words_ms, this.reduced.matches ? STILL_MS : WORDS_MS);
     if (words) {
       this.words_ms = now_ms;
       void this.read(past, runs);
