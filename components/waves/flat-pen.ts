@@ -83,6 +83,7 @@ export class FlatPen implements Pen {
 
   band(points: Float32Array, count: number, color: string): void {
     this.context.fillStyle = color;
+    this.context.strokeStyle = color;
     let first = 0;
     for (let k = 0; k <= count; k++) {
       if (k < count && !Number.isNaN(points[3 * k + 1])) continue;
@@ -92,14 +93,27 @@ export class FlatPen implements Pen {
     }
   }
 
-  /** Boxes reach to whole pixels, so that no seam shows between neighbors: a path of as many edges takes twice as long. */
+  /**
+   * Boxes take whole pixels, so that no seam shows between neighbors; one pixel of width is a line down the middle of it, because
+   * lines of one pixel are what a processor draws fastest.
+   */
   private boxes(points: Float32Array, first: number, end: number): void {
     const { context, ratio } = this;
+    const pixel = 1 / ratio;
+    context.lineWidth = pixel;
+    context.beginPath();
     for (let at = 3 * first; at < 3 * end; at += 6) {
-      const left = Math.floor(points[at] * ratio) / ratio;
-      const right = Math.ceil(points[at + 3] * ratio) / ratio;
-      context.fillRect(left, points[at + 1], right - left, points[at + 2] - points[at + 1]);
+      const left = Math.round(points[at] * ratio) * pixel;
+      const right = Math.max(left + pixel, Math.round(points[at + 3] * ratio) * pixel);
+      const top = points[at + 1];
+      const bottom = points[at + 2];
+      if (right - left > 1.5 * pixel) context.fillRect(left, top, right - left, bottom - top);
+      else {
+        context.moveTo(left + pixel / 2, top);
+        context.lineTo(left + pixel / 2, bottom);
+      }
     }
+    context.stroke();
   }
 
   private area(points: Float32Array, first: number, end: number): void {
