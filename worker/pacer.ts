@@ -6,7 +6,7 @@
 /**
  * Most wall time that is caught up [s]. A tab that was asleep drops the rest instead of freezing. Up to about 0.1 s what follows an
  * action still feels immediate (from memory: R. B. Miller, 1968), so a hand on the trigger does not notice what is caught up; with
- * 0.05 s, hiccups of two busy cores were lost that nobody would have felt.
+ * 0.05 s, hiccups of two busy cores were lost that nobody would have felt. Boards that keep their own time: rate-split-pace.ts.
  */
 export const CATCH_UP_S = 0.1;
 /** Pause between two looks at the clock when nothing is due [ms]. Browsers clamp nested timers to 4 ms. */

@@ -100,7 +100,7 @@ function drawTrace(
           ? { ...DOT_COLUMNS, phase_px }
           : undefined;
     columnBoxes(data, first, end, samples.step_s, map, width, dash, boxes);
-    pen.band(boxes.points, boxes.count, color);
+    pen.boxes(boxes.points, boxes.count, color);
     return;
   }
   valueLine(data, first, end, samples.step_s, samples.at_s, map, trace.stepped, line);
@@ -124,7 +124,7 @@ function drawGhost(pen: Pen, lane: Lane, trace: Trace, area: Area, view: View, g
   const [first, end] = inSight(ghost, view);
   if (ghost.kind === 'spans') {
     columnBoxes(data, first, end, ghost.step_s, map, 1, undefined, boxes);
-    pen.band(boxes.points, boxes.count, palette.edge);
+    pen.boxes(boxes.points, boxes.count, palette.edge);
   } else {
     valueLine(data, first, end, ghost.step_s, ghost.at_s, map, trace.stepped, line);
     pen.line(line.points, line.count, palette.edge, 1);

@@ -82,31 +82,41 @@ export class FlatPen implements Pen {
   }
 
   band(points: Float32Array, count: number, color: string): void {
-    this.context.fillStyle = color;
-    this.context.strokeStyle = color;
+    const { context } = this;
+    context.fillStyle = color;
+    context.beginPath();
     let first = 0;
     for (let k = 0; k <= count; k++) {
       if (k < count && !Number.isNaN(points[3 * k + 1])) continue;
-      if (areBoxes(points, first, k)) this.boxes(points, first, k);
-      else this.area(points, first, k);
+      for (let j = first; j < k; j++) {
+        if (j === first) context.moveTo(points[3 * j], points[3 * j + 1]);
+        else context.lineTo(points[3 * j], points[3 * j + 1]);
+      }
+      for (let j = k - 1; j >= first; j--) context.lineTo(points[3 * j], points[3 * j + 2]);
       first = k + 1;
     }
+    context.fill();
   }
 
   /**
    * Boxes take whole pixels, so that no seam shows between neighbors; one pixel of width is a line down the middle of it, because
    * lines of one pixel are what a processor draws fastest.
    */
-  private boxes(points: Float32Array, first: number, end: number): void {
+  boxes(points: Float32Array, count: number, color: string): void {
     const { context, ratio } = this;
     const pixel = 1 / ratio;
+    context.fillStyle = color;
+    context.strokeStyle = color;
     context.lineWidth = pixel;
     context.beginPath();
-    for (let at = 3 * first; at < 3 * end; at += 6) {
-      const left = Math.round(points[at] * ratio) * pixel;
-      const right = Math.max(left + pixel, Math.round(points[at + 3] * ratio) * pixel);
+    for (let k = 0; k < count; k++) {
+      const at = 3 * k;
       const top = points[at + 1];
       const bottom = points[at + 2];
+      if (Number.isNaN(top)) continue;
+      const left = Math.round(points[at] * ratio) * pixel;
+      const right = Math.max(left + pixel, Math.round(points[at + 3] * ratio) * pixel);
+      k++; // the right side of the box
       if (right - left > 1.5 * pixel) context.fillRect(left, top, right - left, bottom - top);
       else {
         context.moveTo(left + pixel / 2, top);
@@ -116,23 +126,7 @@ export class FlatPen implements Pen {
     context.stroke();
   }
 
-  private area(points: Float32Array, first: number, end: number): void {
-    const { context } = this;
-    context.beginPath();
-    for (let j = first; j < end; j++) context.lineTo(points[3 * j], points[3 * j + 1]);
-    for (let j = end - 1; j >= first; j--) context.lineTo(points[3 * j], points[3 * j + 2]);
-    context.fill();
-  }
-
   dispose(): void {
     this.canvas.remove();
   }
-}
-
-/** Whether triples come in pairs of equal heights. */
-function areBoxes(points: Float32Array, first: number, end: number): boolean {
-  if ((end - first) % 2 !== 0) return false;
-  for (let at = 3 * first; at < 3 * end; at += 6)
-    if (points[at + 1] !== points[at + 4] || points[at + 2] !== points[at + 5]) return false;
-  return true;
 }

@@ -123,6 +123,10 @@ export class GlPen implements Pen {
     this.flush(color);
   }
 
+  boxes(points: Float32Array, count: number, color: string): void {
+    this.band(points, count, color);
+  }
+
   dispose(): void {
     this.gl.getExtension('WEBGL_lose_context')?.loseContext();
     this.canvas.remove();

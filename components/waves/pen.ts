@@ -17,6 +17,8 @@ export interface Pen {
   dots(points: Float32Array, count: number, color: string, size: number): void;
   /** The area between the upper and the lower edge: `count` triples x, y above, y below; NaN parts it. */
   band(points: Float32Array, count: number, color: string): void;
+  /** Boxes, each as two triples of equal heights, its left and its right side; a triple of NaN parts them. */
+  boxes(points: Float32Array, count: number, color: string): void;
   /** Gives the drawing context back. */ dispose(): void;
 }
 

@@ -43,6 +43,9 @@ class NotingPen implements Pen {
   dots(points: Float32Array, count: number): void {
     this.strokes.push({ how: 'dots', corners: [...points.subarray(0, 2 * count)] });
   }
+  boxes(points: Float32Array, count: number): void {
+    this.strokes.push({ how: 'boxes', corners: [...points.subarray(0, 3 * count)] });
+  }
   band(points: Float32Array, count: number): void {
     this.strokes.push({ how: 'band', corners: [...points.subarray(0, 3 * count)] });
   }

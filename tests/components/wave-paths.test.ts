@@ -176,6 +176,9 @@ class Watched implements Pen {
   band(points: Float32Array, count: number): void {
     this.see(points, count, 3);
   }
+  boxes(points: Float32Array, count: number): void {
+    this.see(points, count, 3);
+  }
   dispose(): void {}
   private see(points: Float32Array, count: number, each: number): void {
     for (let k = 0; k < count; k++)

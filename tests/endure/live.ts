@@ -77,25 +77,27 @@ export async function runLive(open: OpenPage, seconds: number): Promise<Live> {
     next = read.end;
   };
   let moves = 0;
-  let begin = await stand();
-  let end = begin;
-  const frames = await timeFrames(page, drawings, async () => {
-    for (const from_ms = performance.now(); performance.now() - from_ms < SETTLE_MS; await page.waitForTimeout(MOVE_MS))
-      await workOn(open, moves++);
-    begin = await stand();
+  const work = async (wall_ms: number) => {
     const begin_ms = performance.now();
-    const first = moves;
-    let readings = 1;
-    for (;;) {
-      const gone_ms = performance.now() - begin_ms;
-      if (gone_ms >= seconds * 1000) break;
-      if (gone_ms >= (moves - first) * MOVE_MS) await workOn(open, moves++);
-      else if (gone_ms >= readings * READ_MS) {
-        readings = Math.floor(gone_ms / READ_MS) + 1;
+    let move_ms = 0;
+    let read_ms = READ_MS;
+    for (let gone_ms = 0; gone_ms < wall_ms; gone_ms = performance.now() - begin_ms) {
+      if (gone_ms >= move_ms) {
+        move_ms += MOVE_MS;
+        await workOn(open, moves++);
+      } else if (gone_ms >= read_ms) {
+        read_ms = gone_ms + READ_MS;
         await read();
       } else await page.waitForTimeout(20);
     }
     await read();
+  };
+  let begin = await stand();
+  let end = begin;
+  const frames = await timeFrames(page, drawings, async () => {
+    await work(SETTLE_MS);
+    begin = await stand();
+    await work(seconds * 1000);
     end = await stand();
   });
   const missing = await columnsMissing(page);
