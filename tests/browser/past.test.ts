@@ -32,6 +32,7 @@ describe('time by keyboard', () => {
   beforeAll(async () => {
     open = await OpenPage.open({ noGl: true });
     await open.until('screwDepth', (depth_m) => depth_m > 2e-3);
+    await open.until('time', (t) => t > 1); // there must be a moment 0.8 s ago to go back to
   });
   afterAll(async () => {
     await open?.close();
