@@ -15,6 +15,8 @@ export const pageStyles = css`
   .panel { grid-area: 2 / 1 / 4 / -1; z-index: 4; }
   /* Over Record alone: the drill stays in sight while somebody else takes it over. */
   .panel.record { grid-area: 2 / 1 / 4 / 2; }
+  /* Behind a view nothing of the stage is laid out, painted or put in layers: the plant in the worker needs the machine. */
+  :host([covered]) :is(.cap, drill-view, record-view, ahead-list) { visibility: hidden; content-visibility: hidden; }
   /* A lesson is what comes next: time rail and Ahead make room for it and for the drill. */
   :host([teaching]) { grid-template-columns: minmax(0, 1fr) auto 0; }
   :host([teaching]) time-rail, :host([teaching]) ahead-list, :host([teaching]) .acap { display: none; }

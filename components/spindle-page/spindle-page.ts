@@ -295,8 +295,8 @@ export class SpindlePage extends LitElement {
     this.shownHands.along();
     const before = this.head?.state;
     this.head = headFacts(session, this.opening !== undefined);
-    this.ahead = aheadFacts(session, this.opening !== undefined);
-    this.clock = `${session.record.now[SIGNAL_INDEX.time].toFixed(3)}\u2009s`;
+    if (!covered) this.ahead = aheadFacts(session, this.opening !== undefined);
+    if (!covered) this.clock = `${session.record.now[SIGNAL_INDEX.time].toFixed(3)}\u2009s`;
     this.locked = session.locked;
     this.loss = session.news?.loss ?? '';
     if (before !== this.head.state) this.speaker.tellState(this.head.state);

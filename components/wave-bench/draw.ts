@@ -34,7 +34,7 @@ const boxes = new Path(3);
 /** Single samples get a dot each once they stand this far apart [px]. */
 const BEADS_PX = 9;
 
-/** Puts everything on the paper; begins with an empty one. */
+/** Puts the traces on the paper, which the pen has begun. */
 export function drawTraces(
   pen: Pen,
   lanes: readonly Lane[],
@@ -44,7 +44,6 @@ export function drawTraces(
   ghost: Samples | undefined,
   palette: Palette,
 ): void {
-  pen.begin();
   for (const lane of lanes) {
     pen.clip(area.left, lane.box.plotTop - 2, area.width, lane.box.plotBottom - lane.box.plotTop + 4);
     if (ghost) for (const trace of lane.plan.traces) drawGhost(pen, lane, trace, area, view, ghost, palette);

@@ -109,10 +109,14 @@ export class PaperView {
       box: boxes[k],
       scale: this.scaleOf(plan, boxes[k].plotBottom - boxes[k].plotTop, shown, now_ms),
     }));
-    blank(this.under, sheet);
-    paintMoving(this.under, sheet, this.lanes, view, shown);
-    paintTags(this.under, sheet, this.lanes, (trace) => lastOf(trace, samples, view));
-    if (this.times && !this.times.canvas.hidden) copyTimes(this.times, this.under.canvas);
+    // Without a card the pen's own layer carries all that moves.
+    const ground = pen.ground ?? this.under;
+    this.under.canvas.hidden = ground !== this.under;
+    pen.begin();
+    if (ground === this.under) blank(ground, sheet);
+    paintMoving(ground, sheet, this.lanes, view, shown);
+    paintTags(ground, sheet, this.lanes, (trace) => lastOf(trace, samples, view));
+    if (this.times && !this.times.canvas.hidden) copyTimes(this.times, ground.canvas);
     drawTraces(pen, this.lanes, sheet.area, view, samples, ghost, sheet.palette);
     const still = this.stillKey(sheet);
     if (still !== this.still) {

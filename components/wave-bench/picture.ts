@@ -67,6 +67,7 @@ function traces(sheet: Sheet, lanes: readonly Lane[], of: PictureOf): HTMLCanvas
   const canvas = document.createElement('canvas');
   const pen = new FlatPen(canvas);
   pen.resize(sheet.width, sheet.height, RATIO);
+  pen.begin();
   drawTraces(pen, lanes, sheet.area, of.view, of.samples, of.ghost, sheet.palette);
   return canvas;
 }

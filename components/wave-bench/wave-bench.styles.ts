@@ -22,7 +22,7 @@ export const waveStyles = css`
   .paper:active { cursor: grabbing; }
   .paper:focus-visible { outline-offset: -3px; }
   .paper canvas, .middle { position: absolute; inset: 0; width: 100%; height: 100%; display: block; pointer-events: none; }
-  .times { position: sticky; bottom: 0; display: block; pointer-events: none; z-index: 1; } .times[hidden] { display: none; }
+  .times { position: sticky; bottom: 0; display: block; pointer-events: none; z-index: 1; } .room canvas[hidden] { display: none; }
   .flag {
     position: absolute; top: 0; width: 26px; height: 26px; margin-left: -13px; display: grid; place-items: center; background: var(--ink); color: var(--paper);
     font-weight: 700; cursor: ew-resize; touch-action: none; border-radius: 0 0 2px 2px; line-height: 1; z-index: 2;

@@ -19,6 +19,10 @@ export class FlatPen implements Pen {
     this.context = context;
   }
 
+  get ground(): CanvasRenderingContext2D {
+    return this.context;
+  }
+
   resize(width: number, height: number, ratio: number, bold = 1): void {
     this.bold = bold;
     this.canvas.width = Math.round(width * ratio);

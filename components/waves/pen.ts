@@ -7,6 +7,11 @@ import { GlPen } from './gl-pen.ts';
 
 export interface Pen {
   readonly kind: 'gl' | 'flat';
+  /**
+   * Where more may be painted below the lines, from begin() until the first clip(): a layer less for the processor to blend.
+   * None where the card draws.
+   */
+  readonly ground?: CanvasRenderingContext2D;
   /** @param bold times wider than asked is every line drawn */
   resize(width: number, height: number, ratio: number, bold?: number): void;
   /** Clears all. */ begin(): void;
