@@ -65,6 +65,7 @@ export async function runLive(open: OpenPage, seconds: number): Promise<Live> {
   const { page } = open;
   await beginRecording(open);
   const drawings = await openWaves(open);
+  await page.keyboard.press('Escape'); // ends the demonstration, whose hands would let go again of what these squeeze
   await watchBlocks(page);
   await moveHands(page, { meets: 1, gear: 2, trigger: 0 });
   const stand = async () => ({ ...(await standOf(page)), drawings: await drawings() });
