@@ -2,15 +2,12 @@ import { html, LitElement, nothing } from 'lit';
 import { type AheadFacts, NOTHING_AHEAD } from '../ahead-list/ahead-list.ts';
 import { faultLine } from '../ahead-list/fault-line.ts';
 import '../drill-view/drill-view.ts';
-import type { DrillView } from '../drill-view/drill-view.ts';
 import '../hand-bar/hand-bar.ts';
-import type { HandBar } from '../hand-bar/hand-bar.ts';
-import { type HeadBar, type HeadFacts, WAITING } from '../head-bar/head-bar.ts';
+import { type HeadFacts, WAITING } from '../head-bar/head-bar.ts';
 import '../record-view/record-view.ts';
 import { keepOverReload } from '../install/over-reload.ts';
 import { keepTheme, openingNight, showTheme } from '../install/theme.ts';
 import { askedSetUp, followLink, type Told } from '../keep-sheet/from-link.ts';
-import type { RecordView } from '../record-view/record-view.ts';
 import { beats } from '../session/beat.ts';
 import { Driver, type Place } from '../session/driver.ts';
 import { Opening } from '../session/opening.ts';
@@ -106,9 +103,9 @@ export class SpindlePage extends LitElement {
       this.requestUpdate();
       return this.updateComplete;
     },
-    asked: (e) => Object.assign(this, stageOf(e, this, this.drillView)),
+    asked: (e) => Object.assign(this, stageOf(e, this, this.inner('drill-view'))),
     focusOpener: (id) =>
-      id === 'compare' ? this.renderRoot.querySelector('time-rail')?.focusCompare() : this.headBar?.focusPanel(id),
+      id === 'compare' ? this.inner('time-rail')?.focusCompare() : this.inner('head-bar')?.focusPanel(id),
   });
   private readonly shownHands = new ShownHands(() => {
     this.hands = this.session && { ...this.session.hands };
@@ -150,8 +147,8 @@ export class SpindlePage extends LitElement {
     const page = this;
     this.keys = new Keys({
       stop: () => this.stop(),
-      squeeze: (on) => this.moved({ trigger: on ? (this.handBar?.squeeze ?? 0.6) : 0 }),
-      grip: (on) => this.moved({ grip_Nm: on ? (this.handBar?.grip_Nm ?? 6.5) : 0 }),
+      squeeze: (on) => this.moved({ trigger: on ? (this.inner('hand-bar')?.squeeze ?? 0.6) : 0 }),
+      grip: (on) => this.moved({ grip_Nm: on ? (this.inner('hand-bar')?.grip_Nm ?? 6.5) : 0 }),
       direction: (direction) => this.moved({ direction }),
       gear: (gear) => this.moved({ gear }),
       step: (periods) => this.step(periods),
@@ -182,7 +179,7 @@ export class SpindlePage extends LitElement {
   }
 
   protected override firstUpdated(): void {
-    const record = this.recordView;
+    const record = this.inner('record-view');
     if (record) this.sizes.observe(record);
   }
 
@@ -217,20 +214,8 @@ export class SpindlePage extends LitElement {
     this.toggleAttribute('covered', this.panel.place === 'view');
   }
 
-  private get headBar(): HeadBar | null {
-    return this.renderRoot.querySelector('head-bar');
-  }
-
-  private get recordView(): RecordView | null {
-    return this.renderRoot.querySelector('record-view');
-  }
-
-  private get drillView(): DrillView | null {
-    return this.renderRoot.querySelector('drill-view');
-  }
-
-  private get handBar(): HandBar | null {
-    return this.renderRoot.querySelector('hand-bar');
+  private inner<K extends keyof HTMLElementTagNameMap>(tag: K): HTMLElementTagNameMap[K] | null {
+    return this.renderRoot.querySelector(tag);
   }
 
   private async begin(): Promise<void> {
@@ -247,7 +232,7 @@ export class SpindlePage extends LitElement {
       });
       session.addEventListener('driver', () => {
         this.endOpening();
-        this.drillView?.freshWood();
+        this.inner('drill-view')?.freshWood();
       });
       this.driver = new Driver(session);
       this.driver.addEventListener('change', () => this.endOpening());
@@ -284,19 +269,21 @@ export class SpindlePage extends LitElement {
     const covered = this.hasAttribute('covered'); // a view stands in place of the stage
     if (!covered && (slow === 1 || now_ms - this.drill_ms >= slow * WAVES_MS)) {
       this.drill_ms = now_ms;
-      this.drillView?.paint(now_ms);
+      this.inner('drill-view')?.paint(now_ms);
     }
     if (!covered && now_ms - this.waves_ms >= slow * WAVES_MS) {
       this.waves_ms = now_ms;
-      this.recordView?.paint(now_ms);
+      this.inner('record-view')?.paint(now_ms);
     }
     if (!beats(now_ms, this.words_ms, WORDS_MS)) return;
     this.words_ms = now_ms;
     this.shownHands.along();
     const before = this.head?.state;
     this.head = headFacts(session, this.opening !== undefined);
-    if (!covered) this.ahead = aheadFacts(session, this.opening !== undefined);
-    if (!covered) this.clock = `${session.record.now[SIGNAL_INDEX.time].toFixed(3)}\u2009s`;
+    if (!covered) {
+      this.ahead = aheadFacts(session, this.opening !== undefined);
+      this.clock = `${session.record.now[SIGNAL_INDEX.time].toFixed(3)}\u2009s`;
+    }
     this.locked = session.locked;
     this.loss = session.news?.loss ?? '';
     if (before !== this.head.state) this.speaker.tellState(this.head.state);
@@ -348,7 +335,7 @@ export class SpindlePage extends LitElement {
   }
 
   private step(periods: number): void {
-    void this.renderRoot.querySelector('time-rail')?.step(periods);
+    void this.inner('time-rail')?.step(periods);
   }
 
   private setPace(pace: number): void {
@@ -363,7 +350,7 @@ export class SpindlePage extends LitElement {
   };
 
   private readonly freshWood = (): void => {
-    this.drillView?.freshWood();
+    this.inner('drill-view')?.freshWood();
   };
 
   private readonly turnLetters = (): void => {
@@ -382,12 +369,12 @@ export class SpindlePage extends LitElement {
 
   private showTheme(): void {
     showTheme(this.night);
-    this.recordView?.recolor();
+    this.inner('record-view')?.recolor();
   }
 
   /** Now keeps the shape of the drawing at the full height of the stage. */
   private fit(): void {
-    const height = this.recordView?.clientHeight ?? 0;
+    const height = this.inner('record-view')?.clientHeight ?? 0;
     this.style.setProperty('--now-width', `${Math.round((height * DRAWING.width) / DRAWING.height)}px`);
   }
 }

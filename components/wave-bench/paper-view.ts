@@ -1,4 +1,7 @@
-/** The paper: three layers of canvas, of which the middle one belongs to the pen. Draws when something has changed. */
+/**
+ * The paper: what moves, the traces, what stands still, a layer of canvas each; the traces belong to the pen, and without a card
+ * what moves lies under them on the same layer. Draws when something has changed.
+ */
 import { readPalette } from '../waves/palette.ts';
 import { keepPen, type Pen } from '../waves/pen.ts';
 import { exactScale, marksFor, type Scale } from './axis.ts';
@@ -55,6 +58,7 @@ export class PaperView {
       (pen) => {
         this.pen = pen;
         if (!pen) return;
+        under.canvas.hidden = pen.ground !== undefined; // without a card the pen's own layer carries all that moves
         if (this.sheet) pen.resize(this.sheet.width, this.sheet.height, devicePixelRatio);
         told(pen.kind);
       },
@@ -109,11 +113,8 @@ export class PaperView {
       box: boxes[k],
       scale: this.scaleOf(plan, boxes[k].plotBottom - boxes[k].plotTop, shown, now_ms),
     }));
-    // Without a card the pen's own layer carries all that moves.
-    const ground = pen.ground ?? this.under;
-    this.under.canvas.hidden = ground !== this.under;
     pen.begin();
-    if (ground === this.under) blank(ground, sheet);
+    const ground = pen.ground ?? blank(this.under, sheet);
     paintMoving(ground, sheet, this.lanes, view, shown);
     paintTags(ground, sheet, this.lanes, (trace) => lastOf(trace, samples, view));
     if (this.times && !this.times.canvas.hidden) copyTimes(this.times, ground.canvas);
@@ -177,9 +178,11 @@ export function lastOf(trace: Trace, samples: Samples | undefined, view: View): 
   return Number.NaN;
 }
 
-function blank(g: CanvasRenderingContext2D, sheet: Sheet): void {
+/** Empties a layer, and gives it back. */
+function blank(g: CanvasRenderingContext2D, sheet: Sheet): CanvasRenderingContext2D {
   g.setTransform(devicePixelRatio, 0, 0, devicePixelRatio, 0, 0);
   g.clearRect(0, 0, sheet.width, sheet.height);
+  return g;
 }
 
 function sizeTimes(canvas: HTMLCanvasElement, width: number, height: number, shown: boolean): void {
