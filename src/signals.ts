@@ -90,3 +90,8 @@ export const SIGNALS: readonly (Signal & { readonly id: SignalId })[] = rows.map
 export const SIGNAL_INDEX: Readonly<Record<SignalId, number>> = Object.freeze(
   Object.fromEntries(rows.map(([id], column) => [id, column])) as Record<SignalId, number>,
 );
+
+/** What a signal is, for a sentence: its meaning up to the first comma, such as `speed of the chuck`. */
+export function signalPhrase(id: SignalId): string {
+  return SIGNALS[SIGNAL_INDEX[id]].doc.split(/[,;:]/, 1)[0];
+}

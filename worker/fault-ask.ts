@@ -5,8 +5,8 @@ import { faultOrder } from '../src/faults/order.ts';
 import type { Shape } from '../src/faults/shape.ts';
 import { KINDS } from '../src/scenario/kinds.ts';
 import { suggestion } from '../src/scenario/nearest.ts';
-import { SIGNAL_INDEX, SIGNALS, type SignalId } from '../src/signals.ts';
-import { toDisplay } from '../src/units/convert.ts';
+import { SIGNAL_INDEX, SIGNALS, type SignalId, signalPhrase } from '../src/signals.ts';
+import { toDisplay, unitSymbol } from '../src/units/convert.ts';
 import type { FaultAsk, FaultWhen, LiveOrder } from './fault-api.ts';
 
 const NOW: FaultWhen = { kind: 'at once' };
@@ -122,22 +122,19 @@ export function orderWords({ fault, size, shape, when, for_s }: LiveOrder): stri
 }
 
 function conditionWords({ signal, side, value, held_s }: FaultWhen & { kind: 'when' }): string {
-  const { doc, show } = SIGNALS[SIGNAL_INDEX[signal as SignalId]];
+  const id = signal as SignalId;
+  const { show } = SIGNALS[SIGNAL_INDEX[id]];
   const held = held_s > 0 ? ` for ${span(held_s)}` : '';
-  const [what] = doc.split(/[,;]/);
-  return `when ${what} is ${side} ${amount(value, show)}${held}`;
+  return `when ${signalPhrase(id)} is ${side} ${amount(value, show)}${held}`;
 }
 
 const MINUS = '\u2212';
-const symbol = (unit: string): string =>
-  unit.replace('mohm', 'mΩ').replace('ohm', 'Ω').replace(/^us$/, 'µs').replace('deg el', '° el').replace(/^deg$/, '°');
-
 const rounded = (value: number): string => String(Number(value.toPrecision(6)));
 
 /** An SI value in the unit that people read. */
 function amount(value: number, show: string): string {
   const number = rounded(toDisplay(value, show)).replace('-', MINUS);
-  return show === '' ? number : `${number}\u00a0${symbol(show)}`;
+  return show === '' ? number : `${number}\u00a0${unitSymbol(show)}`;
 }
 
 function span(value_s: number): string {

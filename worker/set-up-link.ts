@@ -9,8 +9,10 @@ import { explain, placeText } from '../src/scenario/explain.ts';
 
 const START = '#set-up=';
 const VERSION = '1';
-/** Longest fragment that is read [characters]: programs that pass addresses on cut longer ones. */
+/** Longest fragment in an address [characters]: programs that pass addresses on cut longer ones. */
 const LONGEST = 8000;
+/** Longest one that a tab keeps for itself [characters]: more than the fullest set-up, as many faults and signals as there may be. */
+export const LONGEST_KEPT = 100_000;
 const FAULTS_MOST = 32;
 const SIGNALS_MOST = 64;
 const NAME = { minLength: 1, maxLength: 60 };
@@ -87,22 +89,22 @@ export type SetUp = Static<typeof SET_UP_SCHEMA>;
 export type ReadSetUp = { readonly ok: true; readonly setUp: SetUp } | { readonly ok: false; readonly why: string };
 
 /** Throws RangeError when it is longer than a reader takes. */
-export function setUpFragment(setUp: SetUp): string {
+export function setUpFragment(setUp: SetUp, longest = LONGEST): string {
   const bytes = new TextEncoder().encode(JSON.stringify(setUp));
   const letters = btoa(String.fromCharCode(...bytes))
     .replaceAll('+', '-')
     .replaceAll('/', '_')
     .replace(/=+$/, '');
   const fragment = `${START}${VERSION}.${letters}`;
-  if (fragment.length <= LONGEST) return fragment;
-  throw new RangeError(`the link has ${fragment.length} characters; allowed are ${LONGEST}: clear some of the faults`);
+  if (fragment.length <= longest) return fragment;
+  throw new RangeError(`the link has ${fragment.length} characters; allowed are ${longest}: clear some of the faults`);
 }
 
 /** Says of a fragment that is no set-up what is wrong with it, and what is allowed. */
-export function readSetUp(fragment: string): ReadSetUp {
+export function readSetUp(fragment: string, longest = LONGEST): ReadSetUp {
   const no = (why: string): ReadSetUp => ({ ok: false, why });
   if (!fragment.startsWith(START)) return no(`it does not begin with '${START}'`);
-  if (fragment.length > LONGEST) return no(`it has ${fragment.length} characters; allowed are ${LONGEST}`);
+  if (fragment.length > longest) return no(`it has ${fragment.length} characters; allowed are ${longest}`);
   const [, version, letters] = /^([^.]*)\.(.*)$/s.exec(fragment.slice(START.length)) ?? [];
   if (version === undefined) return no(`no version; allowed is '${VERSION}.' before the set-up`);
   if (version !== VERSION) return no(`version '${version.slice(0, 20)}' is not known; allowed is ${VERSION}`);

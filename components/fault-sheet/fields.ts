@@ -1,6 +1,7 @@
 /** The fields of a fault: leg, size, how it comes, when. */
 import { html, nothing } from 'lit';
 import { SIGNAL_INDEX, SIGNALS } from '../../src/signals.ts';
+import { unitSymbol } from '../../src/units/convert.ts';
 import type { FaultRow } from '../../worker/api.ts';
 import type { Draft } from './draft.ts';
 import { WORDS } from './words.ts';
@@ -38,7 +39,7 @@ function legField({ leg }: Draft, change: Change) {
 
 function sizeField(size: NonNullable<FaultRow['size']>, { size: value }: Draft, change: Change) {
   const [low, high] = [size.low, size.high].map((end) => String(Number(end.toPrecision(4))).replace('-', '\u2212'));
-  const unit = symbol(size.unit);
+  const unit = unitSymbol(size.unit);
   const typed = Number(value.replace('\u2212', '-').replace(',', '.'));
   const inside =
     value.trim() !== '' && typed >= size.low * (1 + 1e-12 * -Math.sign(size.low)) && typed <= size.high * (1 + 1e-12);
@@ -62,7 +63,7 @@ function condition(draft: Draft, change: Change) {
         ${WATCHED.map(({ id, doc }) => html`<option value=${id} ?selected=${id === draft.signal}>${id}: ${doc}</option>`)}
       </select></div>
     <div class="field"><label for="side">${WORDS.side}</label>${choice('side', WORDS.sides, draft.side, change)}</div>
-    ${numberField('value', draft.value, symbol(show), change)}
+    ${numberField('value', draft.value, unitSymbol(show), change)}
     ${numberField('held', draft.held, WORDS.seconds, change)}
   `;
 }
@@ -77,7 +78,3 @@ function choice<Key extends 'shape' | 'when' | 'side'>(
     ${Object.entries<string>(words).map(([value, text]) => html`<option value=${value} ?selected=${value === chosen}>${text}</option>`)}
   </select>`;
 }
-
-/** Units as they are printed. */
-const symbol = (unit: string): string =>
-  unit.replace('mohm', 'mΩ').replace('ohm', 'Ω').replace(/^us$/, 'µs').replace('deg el', '° el').replace(/^deg$/, '°');

@@ -25,8 +25,8 @@ export function keepOverReload(session: Session): () => void {
     if (touched) return;
     touched = true;
     void Promise.all([import('../../worker/set-up-link.ts'), import('../keep-sheet/set-up.ts')]).then(
-      ([{ setUpFragment }, { takeSetUp }]) => {
-        asFragment = () => setUpFragment(takeSetUp(session));
+      ([{ LONGEST_KEPT, setUpFragment }, { takeSetUp }]) => {
+        asFragment = () => (session.info.board ? BOARD : '') + setUpFragment(takeSetUp(session), LONGEST_KEPT);
       },
       () => {}, // then nothing is kept, as for a first visit
     );
@@ -38,7 +38,7 @@ export function keepOverReload(session: Session): () => void {
     if (session.record.headValue('pace') !== 1 || session.record.headValue('running') === 0) touch();
   };
   const save = () => {
-    if (asFragment) keepItem('sessionStorage', KEY, fragmentOf(session, asFragment));
+    if (asFragment) keepItem('sessionStorage', KEY, asFragment());
   };
   session.addEventListener('hands', onHands);
   session.addEventListener('driver', touch);
@@ -52,13 +52,4 @@ export function keepOverReload(session: Session): () => void {
   };
   session.addEventListener('closed', end, { once: true });
   return end;
-}
-
-/** Undefined when it is too long for a fragment: rather nothing than an older set-up. */
-function fragmentOf(session: Session, asFragment: () => string): string | undefined {
-  try {
-    return (session.info.board ? BOARD : '') + asFragment();
-  } catch {
-    return undefined;
-  }
 }

@@ -45,12 +45,12 @@ export function followLink(session: Session, asked: Asked): Promise<Followed> {
 }
 
 async function follow(session: Session, { fragment, from, board }: Asked): Promise<Followed> {
-  const [{ readSetUp }, { applySetUp, firstVisit }] = await Promise.all([
+  const [{ LONGEST_KEPT, readSetUp }, { applySetUp, firstVisit }] = await Promise.all([
     import('../../worker/set-up-link.ts'),
     import('./set-up.ts'),
   ]);
   const again = from === 'reload';
-  const read = readSetUp(fragment);
+  const read = readSetUp(fragment, again ? LONGEST_KEPT : undefined);
   try {
     if (!read.ok) throw new RangeError(read.why);
     await applySetUp(session, read.setUp);

@@ -1,4 +1,6 @@
 /** What a step of a lesson sets, in words: nothing is set that is not said. */
+
+import { unitSymbol } from '../../src/units/convert.ts';
 import type { BenchInfo, FaultAsk, FaultRow } from '../../worker/api.ts';
 import { builtInName } from '../controller-sheet/words.ts';
 import { WORDS as HANDS } from '../hand-bar/words.ts';
@@ -39,7 +41,7 @@ export function faultWords({ fault, leg, size, shape }: FaultAsk, row: FaultRow 
   if (leg) parts.push(leg.toUpperCase());
   if (row?.size && size !== undefined) {
     const shown = Number((size / row.size.factor).toPrecision(4));
-    parts.push(`${shown}\u00a0${row.size.unit === 'us' ? 'µs' : row.size.unit}`);
+    parts.push(`${shown}\u00a0${unitSymbol(row.size.unit)}`);
   }
   if (shape?.kind === 'ramp') parts.push(WORDS.over(shape.over_s));
   const name = row?.name ?? fault;

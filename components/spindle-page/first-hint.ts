@@ -16,5 +16,6 @@ export function hasDriven(hands: Event, session: Session): boolean {
   return true;
 }
 
-/** Stands over the trigger and takes no click from what is under it. */
-export const firstHint = () => html`<p class="hint">${WORDS.hint[0]}<kbd>T</kbd>${WORDS.hint[1]}</p>`;
+/** Stands over the trigger and takes no click from what is under it. Keys are named where there may be some. */
+export const firstHint = () =>
+  html`<p class="hint">${WORDS.hint}<span class="by-keys">${WORDS.hintKeys[0]}<kbd>T</kbd>${WORDS.hintKeys[1]}</span><span class="by-touch">${WORDS.hintTouch}</span></p>`;

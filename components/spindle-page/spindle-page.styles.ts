@@ -40,7 +40,8 @@ export const pageStyles = css`
     grid-area: record; align-self: end; justify-self: start; z-index: 3; pointer-events: none; margin: 0 0 3.6rem 0.75rem; padding: 0.35rem 0.7rem;
     background: var(--ink); color: var(--paper); font-weight: 600; line-height: 1.3;
   }
-  .hint kbd { color: var(--ink); }
+  .hint kbd { color: var(--ink); } .by-touch { display: none; }
+  @media (hover: none) and (pointer: coarse) { .by-keys { display: none; } .by-touch { display: inline; } }
   .notice {
     grid-area: record; align-self: center; justify-self: center; z-index: 3; background: var(--paper); border: 2px solid var(--ink);
     padding: 1rem 1.2rem; max-width: 27rem; line-height: 1.4;

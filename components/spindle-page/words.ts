@@ -16,7 +16,9 @@ export const SHELL_WORDS = {
   flat: 'Drawing without the graphics card. Waves are the same, a little slower.',
   notStarted: 'The drill did not start',
   goOn: 'Go on',
-  hint: ['Your turn: press and hold the trigger, or hold ', '. Esc stops everything.'],
+  hint: 'Your turn: press and hold the trigger',
+  hintKeys: [', or hold ', '. Esc stops everything.'],
+  hintTouch: '. The Stop button stops everything.',
   slept: 'The page was asleep',
   sleptFor: (time_s: number) =>
     `The browser put it to sleep for ${time_s < 10 ? time_s.toFixed(1) : Math.round(time_s)}\u00a0s. Stop came first: all legs are open, and the next squeeze goes on.`,

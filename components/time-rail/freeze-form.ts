@@ -1,6 +1,6 @@
 import { css, html, LitElement, nothing } from 'lit';
 import { SIGNALS } from '../../src/signals.ts';
-import { fromDisplay, toDisplay } from '../../src/units/convert.ts';
+import { fromDisplay, toDisplay, unitSymbol } from '../../src/units/convert.ts';
 import type { BenchInfo, Channel, FreezeEvent, FreezeWhen } from '../../worker/api.ts';
 import { shared } from '../style/shared.ts';
 import { channelFacts } from './freeze-text.ts';
@@ -72,11 +72,11 @@ export class FreezeForm extends LitElement {
         ${
           kind === 'event'
             ? nothing
-            : html`<label>${WORDS.level} <input name="level" inputmode="text" autocomplete="off" .value=${shown(current?.level)} /> ${unit}</label>`
+            : html`<label>${WORDS.level} <input name="level" inputmode="text" autocomplete="off" .value=${shown(current?.level)} /> ${unitSymbol(unit)}</label>`
         }
         ${
           kind === 'between'
-            ? html`<label>${WORDS.upper} <input name="upper" inputmode="text" autocomplete="off" .value=${shown(current?.upper)} /> ${unit}</label>`
+            ? html`<label>${WORDS.upper} <input name="upper" inputmode="text" autocomplete="off" .value=${shown(current?.upper)} /> ${unitSymbol(unit)}</label>`
             : nothing
         }
         <label>${WORDS.pre}

@@ -1,6 +1,6 @@
 /** A condition to freeze, in words. */
-import { SIGNAL_INDEX, SIGNALS, type SignalId } from '../../src/signals.ts';
-import { toDisplay } from '../../src/units/convert.ts';
+import { SIGNAL_INDEX, SIGNALS, type SignalId, signalPhrase } from '../../src/signals.ts';
+import { toDisplay, unitSymbol } from '../../src/units/convert.ts';
 import type { BenchInfo, Channel, FreezeWhen } from '../../worker/api.ts';
 import { EVENTS, KINDS } from './words.ts';
 
@@ -11,17 +11,19 @@ export interface ChannelFacts {
 
 /** What a channel is called, and its unit. */
 export function channelFacts(channel: Channel, info: Pick<BenchInfo, 'watch'>): ChannelFacts {
-  const index = SIGNAL_INDEX[channel as SignalId];
-  if (index !== undefined) return { name: SIGNALS[index].id, unit: SIGNALS[index].show };
+  const id = channel as SignalId;
+  const index = SIGNAL_INDEX[id];
+  if (index !== undefined) return { name: signalPhrase(id), unit: SIGNALS[index].show };
   const watch = info.watch[Number(channel.slice('watch '.length))];
   return { name: watch?.name ?? channel, unit: '' };
 }
 
-/** `motorSpeed rises through 3000 rpm`. */
+/** `speed of the chuck rises through 300 rpm`. */
 export function freezeText(when: FreezeWhen, info: Pick<BenchInfo, 'watch'>): string {
   if (when.kind === 'event') return when.event ? EVENTS[when.event] : KINDS.event;
   const { name, unit } = channelFacts(when.channel ?? 'time', info);
-  const value = (si: number) => `${Number(toDisplay(si, unit).toPrecision(6))}${unit === '' ? '' : `\u2009${unit}`}`;
+  const value = (si: number) =>
+    `${Number(toDisplay(si, unit).toPrecision(6))}${unit === '' ? '' : `\u2009${unitSymbol(unit)}`}`;
   const upper = when.kind === 'between' ? ` and ${value(when.upper ?? 0)}` : '';
   return `${name} ${KINDS[when.kind]} ${value(when.level ?? 0)}${upper}`;
 }

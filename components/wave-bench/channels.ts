@@ -1,6 +1,6 @@
 /** What can be drawn: the signals of the registry and the watch values of the controller, by part, with name and stroke. */
 import { type Origin, SIGNALS, type SignalId } from '../../src/signals.ts';
-import { DISPLAY_UNITS, displayUnit } from '../../src/units/convert.ts';
+import { DISPLAY_UNITS, displayUnit, unitSymbol } from '../../src/units/convert.ts';
 import type { BenchInfo, Channel } from '../../worker/api.ts';
 import { NAMES, type Part } from './words.ts';
 
@@ -53,7 +53,7 @@ function signalInfo({ id, show, origin, doc }: (typeof SIGNALS)[number]): Channe
     channel: id,
     name: NAMES[id] ?? id.replace(/[A-Z]/g, (c) => ` ${c.toLowerCase()}`),
     doc,
-    unit: show,
+    unit: unitSymbol(show),
     factor,
     offset,
     origin,
@@ -74,7 +74,7 @@ function watchInfo({ name, unit, signal }: BenchInfo['watch'][number], place: nu
     channel: `watch ${place}`,
     name: `${name}, estimated`,
     doc: like ? `what the controller takes for this: ${like.doc}` : 'a value that the controller reports',
-    unit: show,
+    unit: unitSymbol(show),
     factor,
     offset,
     origin: 'estimated',

@@ -62,3 +62,13 @@ export function displayUnit(unit: string): DisplayUnit {
   if (!row) throw new RangeError(`unit '${unit}' is not known; known are ${Object.keys(DISPLAY_UNITS).join(', ')}`);
   return row;
 }
+
+/** A display unit as it is printed: `mohm` as `mΩ`, `deg el` as `° el`. */
+export function unitSymbol(unit: string): string {
+  return unit
+    .replace('mohm', 'mΩ')
+    .replace('ohm', 'Ω')
+    .replace(/^us$/, 'µs')
+    .replace('deg el', '° el')
+    .replace(/^deg$/, '°');
+}

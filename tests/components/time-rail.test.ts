@@ -28,9 +28,9 @@ describe('a condition in words', () => {
 
   it('names the signal and tells its level in the unit that people read', () => {
     const when = { kind: 'rises through', channel: 'motorSpeed', level: 100 * Math.PI, pre_s: 0 } as const;
-    expect(freezeText(when, info)).toBe('motorSpeed rises through 3000\u2009rpm');
+    expect(freezeText(when, info)).toBe('mechanical speed of the rotor rises through 3000\u2009rpm');
     const heat = { kind: 'between', channel: 'windingHeat', level: 373.15, upper: 393.15, pre_s: 0 } as const;
-    expect(freezeText(heat, info)).toBe('windingHeat is between 100\u2009°C and 120\u2009°C');
+    expect(freezeText(heat, info)).toBe('temperature of the winding is between 100\u2009°C and 120\u2009°C');
     expect(freezeText({ kind: 'above', channel: 'watch 0', level: 0.35, pre_s: 0 }, info)).toBe(
       'angle error is above 0.35',
     );

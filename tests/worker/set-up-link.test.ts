@@ -1,9 +1,23 @@
 /** A set-up survives its way through an address, and whatever else stands there is refused in words. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { readSetUp, type SetUp, setUpFragment } from '../../worker/set-up-link.ts';
+import { LONGEST_KEPT, readSetUp, type SetUp, setUpFragment } from '../../worker/set-up-link.ts';
 
 const PLAIN: SetUp = { drill: 'bench-18', controller: 'hall-six-step' };
+/** As many faults and signals as there may be, with the longest names, numbers and conditions. */
+const LONG = -1 / 3e-7;
+const FULLEST: SetUp = {
+  ...PLAIN,
+  faults: Array.from({ length: 32 }, () => ({
+    fault: 'f'.repeat(60),
+    size: LONG,
+    leg: 'c' as const,
+    shape: { kind: 'intermittent' as const, over_s: -LONG, on_s: -LONG, off_s: -LONG },
+    when: { kind: 'when' as const, signal: 's'.repeat(60), side: 'above' as const, value: LONG, held_s: -LONG },
+    for_s: -LONG,
+  })),
+  signals: Array.from({ length: 64 }, () => 's'.repeat(60)),
+};
 /** The same letters by the codec of Node (RFC 4648 section 5). */
 const link = (content: unknown): string =>
   `#set-up=1.${Buffer.from(JSON.stringify(content), 'utf8').toString('base64url')}`;
@@ -67,12 +81,10 @@ describe('link to a set-up', () => {
   });
 
   it('refuses to be longer than a reader takes', () => {
-    const faults = Array.from({ length: 32 }, () => ({
-      fault: 'f'.repeat(60),
-      shape: { kind: 'ramp' as const, over_s: 1 / 3 },
-    }));
-    const signals = Array.from({ length: 64 }, () => 's'.repeat(60));
-    expect(() => setUpFragment({ ...PLAIN, faults, signals })).toThrow(/characters; allowed are 8000/);
+    expect(() => setUpFragment(FULLEST)).toThrow(/characters; allowed are 8000/);
+    const kept = setUpFragment(FULLEST, LONGEST_KEPT);
+    expect(why(kept)).toMatch(/characters; allowed are 8000/);
+    expect(readSetUp(kept, LONGEST_KEPT)).toEqual({ ok: true, setUp: FULLEST });
   });
 
   it('never throws, whatever stands in the address', () => {
