@@ -5,8 +5,12 @@ import { shared } from '../style/shared.ts';
 import { Builds } from './builds.ts';
 import { INSTALL_WORDS as WORDS } from './words.ts';
 
-/** The page is kept once time runs and the machine has a pause, or after this long [ms]. */
-const LATEST_MS = 4000;
+/**
+ * The page is kept once the opening is over and the drill stands, but after so long in any case [ms]: to fetch and compile every
+ * file takes the machine, and half a second of the drill was lost to it (seen on two cores).
+ */
+const EARLIEST_MS = 4000;
+const LATEST_MS = 20_000;
 /** How often it is looked whether the drill stands [ms]. */
 const LOOK_MS = 200;
 /** Slower than a turn of the motor in ten minutes is standing [rad/s]. */
@@ -48,9 +52,13 @@ export class BuildNote extends LitElement {
   protected override updated(): void {
     if (!this.session || !this.keeps || this.begun) return;
     this.begun = true;
-    const begin = () => void this.builds.begin();
-    if ('requestIdleCallback' in globalThis) requestIdleCallback(begin, { timeout: LATEST_MS });
-    else setTimeout(begin, LATEST_MS);
+    const from_ms = performance.now();
+    this.timer = setInterval(() => {
+      const gone_ms = performance.now() - from_ms;
+      if (gone_ms < EARLIEST_MS || (this.works() && gone_ms < LATEST_MS)) return;
+      clearInterval(this.timer);
+      void this.builds.begin();
+    }, LOOK_MS);
   }
 
   override render() {
@@ -84,12 +92,18 @@ export class BuildNote extends LitElement {
   };
 
   private readonly look = (): void => {
-    const { session } = this;
-    const speed_rad_s = session?.record.now[SIGNAL_INDEX.motorSpeed] ?? 0;
-    if (session && (session.hands.trigger > 0 || Math.abs(speed_rad_s) > STANDS_RAD_S || session.recording)) return;
+    if (this.works()) return;
     clearInterval(this.timer);
     this.builds.take();
   };
+
+  /** Somebody squeezes, the motor turns, or the run is recorded. */
+  private works(): boolean {
+    const { session } = this;
+    if (!session) return false;
+    const speed_rad_s = session.record.now[SIGNAL_INDEX.motorSpeed];
+    return session.hands.trigger > 0 || Math.abs(speed_rad_s) > STANDS_RAD_S || Boolean(session.recording);
+  }
 }
 
 customElements.define('build-note', BuildNote);
