@@ -44,6 +44,17 @@ export class Marks {
     this.revision++;
   }
 
+  /** Puts other words to the mark of a kind at a tick, whatever came after it; adds one where there is none. */
+  renew(tick: number, kind: MarkKind, words: string): void {
+    const { list } = this;
+    const k = list.findLastIndex((mark) => mark.kind === kind && mark.tick === tick);
+    if (k < 0) this.add(tick, kind, words);
+    else {
+      list[k] = { tick, kind, words };
+      this.revision++;
+    }
+  }
+
   /** Forgets marks after a tick. */
   cut(tick: number): void {
     const { list } = this;

@@ -123,13 +123,14 @@ export class Past {
 
   /** The machine was too slow: so much was lost here. */
   slow(lost_s: number): void {
-    const { gaps, marks, now_s } = this;
+    const { gaps, now_s } = this;
+    const { period_s } = this.archive;
     const last = gaps.at(-1);
-    if (last && now_s - last[0] < this.together * this.archive.period_s) last[1] += lost_s;
-    else gaps.push([now_s, lost_s]);
+    const gap = last && now_s - last[0] < this.together * period_s ? last : ([now_s, 0] as [number, number]);
+    gap[1] += lost_s;
+    if (gap !== last) gaps.push(gap);
     if (gaps.length > GAPS_MOST) gaps.splice(0, GAPS_MOST / 2);
-    const ms = (gaps[gaps.length - 1][1] * 1000).toFixed(0);
-    marks.add(this.tick, 'slow', PAST_WORDS.slow(ms), this.together);
+    this.marks.renew(Math.round(gap[0] / period_s), 'slow', PAST_WORDS.slow((gap[1] * 1000).toFixed(0)));
   }
 
   freezeWhen(condition: FreezeWhen | undefined): void {

@@ -70,4 +70,24 @@ describe('a worker that was kept from running', () => {
     const marks = api.marks(0, past.now_s + 1).filter(({ kind }) => kind === 'slow');
     expect(marks.some(({ words }) => /^Lost time: \d+ ms/.test(words))).toBe(true);
   });
+
+  it('tells each loss once among the marks, whatever the hands do meanwhile', () => {
+    const service = new DrillService();
+    const api = service.facade();
+    api.load('bench-18', 'hall-six-step', 1);
+    const { past } = service as unknown as { past: { now_s: number; slow(lost_s: number): void } };
+    const loses = (lost_s: number, trigger: number, periods: number) => {
+      past.slow(lost_s);
+      api.setHands({ trigger });
+      api.step(periods);
+    };
+    loses(0.005, 0.1, 20);
+    loses(0.007, 0.2, 6000); // 0.3 s: longer than what counts as one
+    loses(0.1, 0, 20);
+    const told = api.marks(0, past.now_s + 1).filter(({ kind }) => kind === 'slow');
+    expect(told.map(({ at_s, words }) => [at_s, words])).toEqual([
+      [0, 'Lost time: 12 ms'],
+      [0.301, 'Lost time: 100 ms'],
+    ]);
+  });
 });
