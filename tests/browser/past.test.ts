@@ -175,7 +175,7 @@ describe('time by keyboard', () => {
     await open.page.getByLabel('Level').fill('100');
     expect(await barriers()).toEqual([]);
     await open.page.getByLabel('Level').press('Enter');
-    await open.shows('Freezes when chuckSpeed rises through 100');
+    await open.shows('Freezes when speed of the chuck rises through 100');
     await open.page.evaluate(() =>
       (document.querySelector('spindle-page') as unknown as Insight).session.setHands({ meets: 0, trigger: 0 }),
     );
@@ -185,7 +185,7 @@ describe('time by keyboard', () => {
     await open.page.evaluate(() =>
       (document.querySelector('spindle-page') as unknown as Insight).session.setHands({ trigger: 0.6 }),
     );
-    await open.shows(/Frozen at .* chuckSpeed rises through 100/);
+    await open.shows(/Frozen at .* speed of the chuck rises through 100/);
     const [before, speed] = await open.page.evaluate(async () => {
       const { session } = document.querySelector('spindle-page') as unknown as Insight;
       const at_s = session.news.past.frozen?.at_s ?? 0;
