@@ -6,6 +6,7 @@ import { type Static, Type } from 'typebox';
 import { HANDS, type HandName } from '../src/plant/hands.ts';
 import { departures } from '../src/scenario/conform.ts';
 import { explain, placeText } from '../src/scenario/explain.ts';
+import { FAULTS_MOST } from '../src/scenario/kinds.ts';
 
 const START = '#set-up=';
 const VERSION = '1';
@@ -13,7 +14,6 @@ const VERSION = '1';
 const LONGEST = 8000;
 /** Longest one that a tab keeps for itself [characters]: more than the fullest set-up, as many faults and signals as there may be. */
 export const LONGEST_KEPT = 100_000;
-const FAULTS_MOST = 32;
 const SIGNALS_MOST = 64;
 const NAME = { minLength: 1, maxLength: 60 };
 

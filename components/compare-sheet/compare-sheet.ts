@@ -1,4 +1,5 @@
 import { css, html, LitElement, nothing } from 'lit';
+import { unitSymbol } from '../../src/units/convert.ts';
 import type { Differences, DrillSheet, GhostAsk, PastNews } from '../../worker/api.ts';
 import { builtInName } from '../controller-sheet/words.ts';
 import type { Session } from '../session/session.ts';
@@ -158,7 +159,7 @@ export class CompareSheet extends LitElement {
   private valueField() {
     const row = this.rowOf(this.key);
     if (!row) return nothing;
-    const unit = row.unit.replace('ohm', 'Ω');
+    const unit = unitSymbol(row.unit);
     return html`<label>${unit === '' ? WORDS.value : `${WORDS.value}, ${unit}`}
       <input name="value" autocomplete="off" .value=${String(row.value)} /></label>`;
   }

@@ -1,7 +1,7 @@
 /** The table of differences between two runs. */
 import { html } from 'lit';
 import { SIGNAL_INDEX, SIGNALS, type SignalId } from '../../src/signals.ts';
-import { displayUnit, toDisplay } from '../../src/units/convert.ts';
+import { displayUnit, toDisplay, unitSymbol } from '../../src/units/convert.ts';
 import type { Difference, Differences } from '../../worker/api.ts';
 import { COMPARE_WORDS as WORDS } from './words.ts';
 
@@ -39,7 +39,7 @@ export function compareTable({ rows, exact, from_s, to_s }: Differences) {
 
 function block(row: Difference) {
   const { doc, show } = SIGNALS[SIGNAL_INDEX[row.channel as SignalId]];
-  const unit = show.replace('ohm', 'Ω');
+  const unit = unitSymbol(show);
   const sizes = [...row.most, ...row.rms, ...row.last].map(Math.abs).filter((size) => !Number.isNaN(size));
   const reach = Math.max(0, ...sizes);
   const cell = (value: number, isDifference: boolean) =>

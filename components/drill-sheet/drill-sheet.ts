@@ -1,4 +1,5 @@
 import { html, LitElement, nothing } from 'lit';
+import { unitSymbol } from '../../src/units/convert.ts';
 import type { DrillSheet } from '../../worker/api.ts';
 import type { Session } from '../session/session.ts';
 import { shared } from '../style/shared.ts';
@@ -80,7 +81,7 @@ export class SheetPanel extends LitElement {
 function figures({ title, figures: rows }: Section) {
   return html`<table><caption>${title}</caption><tbody>${rows.map(
     ({ what, shown, shownUnit }) =>
-      html`<tr><th scope="row">${what}</th><td class="number">${readable(shown, FIGURE_DIGITS)}</td><td class="unit">${symbol(shownUnit)}</td></tr>`,
+      html`<tr><th scope="row">${what}</th><td class="number">${readable(shown, FIGURE_DIGITS)}</td><td class="unit">${unitSymbol(shownUnit)}</td></tr>`,
   )}</tbody></table>`;
 }
 
@@ -94,7 +95,7 @@ function parameter({ key, value, unit, doc, source }: ParameterGroup['rows'][num
   const number = typeof value === 'number' ? readable(value, PARAMETER_DIGITS) : WORDS.values(values.length);
   return html`<tr>
     <th scope="row">${doc}${values.length > 0 ? html`<span class="list">${list}</span>` : nothing}</th>
-    <td class="name">${key}</td><td class="number">${number}</td><td class="unit">${symbol(unit)}</td><td class="from">${source}</td>
+    <td class="name">${key}</td><td class="number">${number}</td><td class="unit">${unitSymbol(unit)}</td><td class="from">${source}</td>
   </tr>`;
 }
 
@@ -107,9 +108,6 @@ function readable(value: number, digits: number) {
   }
   return signed(size >= 10 ** digits ? Math.round(value) : Number(value.toPrecision(digits)));
 }
-
-/** Units as they are printed. */
-const symbol = (unit: string): string => unit.replace('ohm', 'Ω').replace(/^us$/, 'µs');
 
 const signed = (value: number): string => String(value).replace('-', '\u2212');
 

@@ -1,6 +1,6 @@
 import { css, html, LitElement, type PropertyValues, svg } from 'lit';
 import { SIGNAL_INDEX, SIGNALS, type SignalId } from '../../src/signals.ts';
-import { displayUnit, toDisplay } from '../../src/units/convert.ts';
+import { displayUnit, toDisplay, unitSymbol } from '../../src/units/convert.ts';
 import type { BenchInfo, Channel, Looked } from '../../worker/api.ts';
 import type { Lane } from '../lessons/lesson.ts';
 import type { Session } from '../session/session.ts';
@@ -175,9 +175,6 @@ function pathOf({ kind }: Looked, data: Float32Array, y: (value: number) => numb
   return path;
 }
 
-/** What stands behind a number. */
-const UNITS: Readonly<Record<string, string>> = { '': '', deg: '°', 'deg el': '°\u00a0el' };
-
 /** A thousandth of what a lesson speaks of is nothing to see. */
 const PLACES = 3;
 
@@ -185,7 +182,7 @@ const PLACES = 3;
 export function numberText(value: number, unit: string): string {
   const shown = toDisplay(value, unit);
   const rounded = Math.abs(shown) >= 100 ? Math.round(shown) : Number(Number(shown.toPrecision(3)).toFixed(PLACES));
-  return `${String(rounded === 0 ? 0 : rounded).replace('-', '\u2212')}${UNITS[unit] ?? `\u00a0${unit}`}`;
+  return `${String(rounded === 0 ? 0 : rounded).replace('-', '\u2212')}${unit === '' || unit.startsWith('deg') ? '' : '\u00a0'}${unitSymbol(unit).replace(' ', '\u00a0')}`;
 }
 
 customElements.define('lesson-trace', LessonTrace);

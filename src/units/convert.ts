@@ -63,12 +63,5 @@ export function displayUnit(unit: string): DisplayUnit {
   return row;
 }
 
-/** A display unit as it is printed: `mohm` as `mΩ`, `deg el` as `° el`. */
-export function unitSymbol(unit: string): string {
-  return unit
-    .replace('mohm', 'mΩ')
-    .replace('ohm', 'Ω')
-    .replace(/^us$/, 'µs')
-    .replace('deg el', '° el')
-    .replace(/^deg$/, '°');
-}
+/** A unit as it is printed: `mohm` as `mΩ`, `us` as `µs`, `deg el` as `° el`. */
+export const unitSymbol = (unit: string): string => unit.replace('ohm', 'Ω').replace(/^u/, 'µ').replace(/^deg/, '°');

@@ -1,6 +1,7 @@
 /** A set-up survives its way through an address, and whatever else stands there is refused in words. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { FAULTS_MOST } from '../../src/scenario/kinds.ts';
 import { LONGEST_KEPT, readSetUp, type SetUp, setUpFragment } from '../../worker/set-up-link.ts';
 
 const PLAIN: SetUp = { drill: 'bench-18', controller: 'hall-six-step' };
@@ -8,7 +9,7 @@ const PLAIN: SetUp = { drill: 'bench-18', controller: 'hall-six-step' };
 const LONG = -1 / 3e-7;
 const FULLEST: SetUp = {
   ...PLAIN,
-  faults: Array.from({ length: 32 }, () => ({
+  faults: Array.from({ length: FAULTS_MOST }, () => ({
     fault: 'f'.repeat(60),
     size: LONG,
     leg: 'c' as const,
